@@ -1,0 +1,1 @@
+"""The book: keeps what was inspected, judged, bought and sold."""

@@ -1,0 +1,1 @@
+"""The report: sets out a judgment and its reasons for a person to read."""
