@@ -1,0 +1,1 @@
+"""The command line: ties the parts together behind the command `advisor`."""
