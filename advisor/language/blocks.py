@@ -1,0 +1,115 @@
+"""Cutting a file into its top-level blocks.
+
+In: a `Source`. Out: the stretches that `parsing.py` parses one by one, and the problems that can be seen without
+parsing: text never closed, typographic look-alikes, brackets too deep, a file too large. Parsing blocks apart is
+what keeps one mistake one message: an error can swallow no more than its own block.
+"""
+
+from __future__ import annotations
+
+import re
+
+from attrs import field, frozen
+
+from advisor.language import catalogue
+from advisor.language.problems import Problem
+from advisor.language.source import Source, Span
+
+__all__ = ["DEEPEST", "LARGEST", "Chunk", "canonical", "cut", "lexemes"]
+
+LARGEST = 1 << 20
+"""The most characters a file may have."""
+DEEPEST = 64
+"""The most brackets, or operations, inside one another."""
+
+_LOOK_ALIKES = {
+    "\u201c": '"', "\u201d": '"', "\u201e": '"', "\u00ab": '"', "\u00bb": '"', "\u2033": '"',
+    "\u2018": "'", "\u2019": "'",
+    "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u2010": "-", "\u2011": "-",
+    "\u2265": ">=", "\u2264": "<=", "\u00d7": "*", "\u00f7": "/", "\u2026": "..", "\u00a0": " ",
+    "\u202f": " ", "\u2009": " ", "\uff1d": "=", "\uff0c": ",", "\ufeff": "",
+}  # fmt: skip
+
+_TOKEN_START = re.compile(r'"[^"\n]*("|(?=\n)|\Z)|#[^\n]*|[^"#]+')
+
+
+_LEXEME = re.compile(r'"[^"\n]*"|#[^\n]*|[\w.,/%$£€]*[\w%]|>=|<=|\.\.|[^\s]')
+
+
+def lexemes(text: str) -> list[re.Match[str]]:
+    """The words, numbers, signs, texts and comments of a sound block, in order."""
+    return list(_LEXEME.finditer(text))
+
+
+def canonical(text: str) -> str:
+    """A block without comments and with single blanks: what the hash of the rules is taken of."""
+    return " ".join(m[0] for m in lexemes(text) if not m[0].startswith("#"))
+
+
+@frozen
+class Chunk:
+    """One top-level block: where it stands and its text, in which every character keeps its offset."""
+
+    span: Span
+    text: str = field(repr=False)
+
+    @property
+    def head(self) -> str:
+        """Its first word."""
+        found = re.match(r"[A-Za-z_]+", self.text)
+        return found[0] if found else ""
+
+
+def cut(source: Source) -> tuple[list[Chunk], list[Problem], list[Chunk]]:
+    """The sound chunks of a file, the problems found on the way, and the chunks that have one."""
+    if len(source.text) > LARGEST:
+        return [], [catalogue.FILE_TOO_LARGE.at(source.span(0, 0), most="1 MiB")], []
+    sound, problems, broken = [], [], []
+    for start, end in _stretches(source.text):
+        span = source.span(start, end)
+        text = source.text[start:end]
+        found, cleaned = _look(span, text)
+        chunk = Chunk(span, cleaned)
+        if found:
+            problems.append(found)
+        if found and found.kind is not catalogue.LOOK_ALIKE:
+            broken.append(chunk)
+        else:
+            sound.append(chunk)
+    return sound, problems, broken
+
+
+def _stretches(text: str) -> list[tuple[int, int]]:
+    """From each line that begins without a blank to the next one; comments and empty lines begin nothing."""
+    starts, at = [], 0
+    for line in text.splitlines(keepends=True):
+        if line[0] not in " \t#\n":
+            starts.append(at)
+        elif not starts and line.strip() and not line.lstrip().startswith("#"):
+            starts.append(at)
+        at += len(line)
+    return list(zip(starts, [*starts[1:], len(text)], strict=True))
+
+
+def _look(span: Span, text: str) -> tuple[Problem | None, str]:
+    """The first thing wrong with the characters of a block, and the text with look-alikes made plain."""
+    depth, problem, parts = 0, None, []
+    for piece in _TOKEN_START.finditer(text):
+        content, at = piece[0], span.start + piece.start()
+        if content.startswith('"'):
+            if not piece[1]:
+                return catalogue.TEXT_NEVER_CLOSED.at(span.source.span(at, at + len(content.rstrip()))), text
+        elif not content.startswith("#"):
+            for i, c in enumerate(content):
+                depth += {"(": 1, ")": -1}.get(c, 0)
+                if depth > DEEPEST:
+                    return catalogue.TOO_DEEP.at(span.source.span(at + i, at + i + 1), most=DEEPEST), text
+                if c in _LOOK_ALIKES and problem is None:
+                    plain = _LOOK_ALIKES[c]
+                    problem = catalogue.LOOK_ALIKE.at(
+                        span.source.span(at + i, at + i + 1), found=c.strip() or "a special blank", plain=plain or "nothing"
+                    )
+            # A replacement of another length would move what follows, so only the first problem needs exact offsets.
+            content = "".join(_LOOK_ALIKES.get(c, c)[:1] or " " if c in _LOOK_ALIKES else c for c in content)
+        parts.append(content)
+    return problem, "".join(parts)

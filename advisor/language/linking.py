@@ -1,0 +1,129 @@
+"""From a file's name to all the blocks it means.
+
+In: the name of a rule file and a `Library` that can find and read files. Out: the blocks of the file and of
+everything it uses, in order, and what its `without` and `set` ask for. Each file is read and parsed once.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from typing import Protocol
+
+from attrs import define, field
+from lark import Lark
+
+from advisor.language import catalogue, nodes
+from advisor.language.blocks import Chunk, canonical, cut
+from advisor.language.building import build
+from advisor.language.parsing import Parsed, parse_chunk
+from advisor.language.problems import Problem
+from advisor.language.source import Source, Span
+from advisor.language.values import Unreadable
+
+__all__ = ["Library", "Linked", "link", "parse_source"]
+
+_MOST_FILES = 64
+
+
+class Digest(Protocol):
+    """What hashlib's objects have in common."""
+
+    def update(self, data: bytes, /) -> None:
+        """Add to what is hashed."""
+
+
+class Library(Protocol):
+    """Where rule files come from. The command line gives one that reads the disk."""
+
+    def find(self, target: str, user: str | None) -> Source:
+        """The file that `use "target"` means in the file named `user` (None for the first file).
+
+        Raises `Unreadable` with the kind of problem where there is none, or where it may not be reached.
+        """
+
+
+@define
+class Linked:
+    """Everything that a rule file and the files it uses say."""
+
+    main: Source
+    sources: list[Source] = field(factory=list)
+    blocks: list[nodes.Block] = field(factory=list)
+    problems: list[Problem] = field(factory=list)
+    broken: dict[str, Span] = field(factory=dict)
+    """Names whose own block could not be read: their uses are no problems of their own."""
+    incomplete: bool = False
+    """A used file could not be read: no name counts as unknown."""
+    digest: str = ""
+
+
+def parse_source(parser: Lark, source: Source) -> tuple[list[nodes.Block], list[Problem], list[Chunk]]:
+    """The blocks of one file, its problems, and the chunks that gave no block."""
+    chunks, problems, lost = cut(source)
+    blocks: list[nodes.Block] = []
+    for chunk in chunks:
+        parsed = parse_chunk(parser, chunk)
+        if isinstance(parsed, Parsed):
+            block, found = build(chunk, parsed.tree)
+            blocks.append(block)
+            problems.extend(found)
+        else:
+            lost.append(chunk)
+            # A look-alike has been told already; the block that it spoils is not a second mistake.
+            if not any(p.span.start >= chunk.span.start and p.span.end <= chunk.span.end for p in problems):
+                problems.append(parsed)
+    return blocks, problems, lost
+
+
+def link(parser: Lark, first: Source, library: Library) -> Linked:
+    """Read a file and everything it uses."""
+    linked = Linked(first)
+    digest = hashlib.sha256()
+    _read(parser, first, library, linked, [], digest)
+    linked.digest = digest.hexdigest()
+    return linked
+
+
+def _read(parser: Lark, source: Source, library: Library, linked: Linked, path: list[str], digest: Digest) -> None:
+    linked.sources.append(source)
+    blocks, problems, lost = parse_source(parser, source)
+    linked.problems.extend(problems)
+    for chunk in lost:
+        _remember_broken(chunk, linked)
+    for block in blocks:
+        if isinstance(block, nodes.Use):
+            _use(parser, block, source, library, linked, [*path, source.name], digest)
+        else:
+            linked.blocks.append(block)
+    for chunk in cut(source)[0]:
+        digest.update(canonical(chunk.text).encode() + b"\n")
+
+
+def _use(
+    parser: Lark, block: nodes.Use, user: Source, library: Library, linked: Linked, path: list[str], digest: Digest
+) -> None:
+    try:
+        source = library.find(block.target, user.name)
+    except Unreadable as error:
+        linked.problems.append(error.kind.at(block.span, **error.words))
+        linked.incomplete = True
+        return
+    if source.name in path:
+        circle = " -> ".join([*path[path.index(source.name) :], source.name])
+        linked.problems.append(catalogue.USE_CYCLE.at(block.span, path=circle))
+    elif len(linked.sources) >= _MOST_FILES:
+        linked.problems.append(catalogue.TOO_MANY_FILES.at(block.span, most=_MOST_FILES))
+        linked.incomplete = True
+    elif source.name not in [s.name for s in linked.sources]:
+        _read(parser, source, library, linked, path, digest)
+
+
+def _remember_broken(chunk: Chunk, linked: Linked) -> None:
+    """A block that gave no node still has a name: what it would have defined."""
+    words = re.findall(r'"[^"\n]*"?|[A-Za-z_]\w*', re.sub(r"#[^\n]*", "", chunk.text))[:4]
+    for word in words:
+        if not word.startswith('"'):
+            linked.broken.setdefault(word, chunk.span)
+    if not words or chunk.text.startswith("use") or (words[0].startswith('"')):
+        linked.incomplete = True

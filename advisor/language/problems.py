@@ -1,0 +1,96 @@
+"""What can be wrong, as values.
+
+A `Kind` is one sort of mistake: its code, the sentence shown for it and the page that explains it. `Kind.at`
+makes a `Problem`: one mistake at one place. Sentences are lower case, without a full stop, in the reader's own
+words; what to do about it is a sentence of its own, the cure. `report/problems.py` draws them.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from enum import Enum
+
+from attrs import field, frozen
+
+from advisor.language.source import Span
+
+__all__ = ["Kind", "Problem", "ProblemsFound", "Severity", "in_order", "nearest"]
+
+
+class Severity(Enum):
+    """How much a problem stops: an error stops judging, advice and a `later` do not."""
+
+    ERROR = "error"
+    ADVICE = "advice"
+    LATER = "not yet"
+
+
+@frozen
+class Kind:
+    """One sort of mistake.
+
+    `message` and `cure` are templates for `str.format`; `page` says in a few sentences what is meant and shows
+    an example that is right.
+    """
+
+    code: str
+    title: str
+    message: str
+    cure: str
+    page: str
+    severity: Severity = Severity.ERROR
+
+    def at(self, span: Span, *, notes: Iterable[tuple[Span, str]] = (), **words: object) -> Problem:
+        """This mistake at `span`; `words` fill the templates, `notes` point at other places that matter."""
+        return Problem(self, span, self.message.format(**words), self.cure.format(**words), tuple(notes))
+
+
+@frozen
+class Problem:
+    """One mistake at one place, ready to be shown."""
+
+    kind: Kind
+    span: Span
+    message: str
+    cure: str
+    notes: tuple[tuple[Span, str], ...] = field(default=())
+
+    @property
+    def code(self) -> str:
+        """The stable code of its kind."""
+        return self.kind.code
+
+    @property
+    def severity(self) -> Severity:
+        """How much it stops."""
+        return self.kind.severity
+
+    @property
+    def stops(self) -> bool:
+        """True if nothing can be judged before it is mended."""
+        return self.kind.severity is Severity.ERROR
+
+
+class ProblemsFound(Exception):
+    """Raised where a caller asked for a result that the problems make impossible."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = in_order(problems)
+        super().__init__("; ".join(p.message for p in self.problems))
+
+
+def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """The problems by place, each once; files stay in the order in which they were first named."""
+    unique = list(dict.fromkeys(problems))
+    files = {name: i for i, name in enumerate(dict.fromkeys(p.span.source.name for p in unique))}
+    return tuple(sorted(unique, key=lambda p: (files[p.span.source.name], p.span.start, p.code)))
+
+
+def nearest(word: str, words: Iterable[str]) -> str | None:
+    """The word most like `word`, if one is like enough to be what was meant.
+
+    difflib's ratio at 0.7 found the right one for nearly every one-letter slip when it was measured.
+    """
+    found = difflib.get_close_matches(word, sorted(words), n=1, cutoff=0.7)
+    return found[0] if found else None

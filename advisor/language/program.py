@@ -1,0 +1,265 @@
+"""A checked, linked ruleset: what every reading reads.
+
+Out of `checking.py`. It holds everything that the files said, with names resolved and types and units settled, in
+an order in which each thing can be computed from those before it.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from attrs import field, frozen
+
+from advisor.language.core import Core
+from advisor.language.nodes import Cited
+from advisor.language.source import Source, Span
+from advisor.language.types import MonthDay, Type, Value
+
+__all__ = [
+    "CaseDef",
+    "Expected",
+    "FaultDef",
+    "LetDef",
+    "Program",
+    "PromiseDef",
+    "Question",
+    "Rule",
+    "RungDef",
+    "SeasonDef",
+    "SettingDef",
+    "ShowDef",
+    "Stage",
+    "StationDef",
+    "TableDef",
+    "Unanswered",
+]
+
+Stage = Literal["situation", "deal", "report"]
+"""When a value is known: from the answers alone, once offer and repair plan are given, or after the ceiling."""
+
+
+@frozen
+class Unanswered:
+    """An answer that is none: `unsure` or `refused`."""
+
+    how: Literal["unsure", "refused"]
+
+
+@frozen
+class Question:
+    """A question, its domain, and what to plan with when it is not answered.
+
+    `low` and `high` bound a number, quantity or date, each reading of a list too. `usually` holds the shares of
+    the answers of a yes/no question or a choice. `chance` is true where those shares may stand in for an answer,
+    because the question decides nothing but faults.
+    """
+
+    name: str
+    type: Type
+    low: Value | None
+    high: Value | None
+    text: str
+    how: str
+    why: str
+    minutes: Decimal
+    usually: tuple[tuple[Value, Decimal], ...]
+    unsure: Value | None
+    refused: Value | None
+    gate: Core | None
+    otherwise: Value | None
+    major: bool
+    chance: bool
+    station: int | None
+    cited: Cited | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class SettingDef:
+    """A named constant that a using file may change."""
+
+    name: str
+    type: Type
+    value: Value
+    text: str
+    cited: Cited | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class LetDef:
+    """A named quantity or condition; `low` and `high` are its variants where `low(...)` or `high(...)` need them."""
+
+    name: str
+    type: Type
+    value: Core
+    text: str
+    stage: Stage
+    low: Core | None
+    high: Core | None
+    cited: Cited | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class FaultDef:
+    """Something wrong with the car.
+
+    Figures are expressions, or None where the file gives none. Effects of leaving it: `falls` (a share of the
+    resale), `drop` (money off the resale), `days` (to sell), `buyers` (share of buyers lost).
+    """
+
+    name: str
+    when: Core
+    text: str
+    parts: Core | None
+    shop: Core | None
+    labor: Core | None
+    wait: Core | None
+    falls: Decimal
+    drop: Decimal
+    days: Decimal
+    buyers: Decimal
+    must: bool
+    together: tuple[str, ...]
+    cited: Cited | None
+    span: Span = field(eq=False, repr=False)
+
+    @property
+    def free_to_leave(self) -> bool:
+        """True if leaving it has no effect and mending it takes nothing."""
+        return not (self.parts or self.shop or self.labor or self.wait)
+
+
+@frozen
+class Rule:
+    """A `refuse`, `require` or `caution`."""
+
+    kind: Literal["refuse", "require", "caution"]
+    name: str
+    condition: Core
+    because: str
+    lesson: str
+    cited: Cited | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class RungDef:
+    """One line of the verdict ladder; the last has no condition."""
+
+    verdict: str
+    condition: Core | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class ShowDef:
+    """A line of the report."""
+
+    name: str
+    text: str
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class StationDef:
+    """A place of the walk with its cautions."""
+
+    title: str
+    dangers: tuple[str, ...]
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class SeasonDef:
+    """Windows of the year, ends included; a window whose end comes before its start runs across New Year."""
+
+    name: str
+    windows: tuple[tuple[MonthDay, MonthDay], ...]
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class TableDef:
+    """A value for each month (`by` is None, twelve entries) or for each option of a choice."""
+
+    name: str
+    by: str | None
+    type: Type
+    entries: tuple[tuple[str, Decimal], ...]
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class PromiseDef:
+    """What must be true of every possible car."""
+
+    word: str
+    verdict: str
+    condition: Core
+    because: str
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class Expected:
+    """What a case expects: a verdict with reasons, or the value of a quantity."""
+
+    name: str
+    because: tuple[str, ...]
+    value: Value | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class CaseDef:
+    """A car inside a ruleset and what the rules must say of it."""
+
+    title: str
+    day: date | None
+    answers: dict[str, Value | Unanswered]
+    expected: tuple[Expected, ...]
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen(slots=False)
+class Program:
+    """A whole ruleset, checked.
+
+    `order` lists questions, lets and faults so that each comes after what it needs. `digest` is the hash of the
+    canonical rules: the same for two rulesets that differ in comments and blanks only.
+    """
+
+    title: str
+    currency: str
+    sources: tuple[Source, ...]
+    digest: str
+    terms: int
+    questions: dict[str, Question]
+    settings: dict[str, SettingDef]
+    lets: dict[str, LetDef]
+    faults: dict[str, FaultDef]
+    rules: dict[str, Rule]
+    seasons: dict[str, SeasonDef]
+    tables: dict[str, TableDef]
+    stations: tuple[StationDef, ...]
+    ladder: tuple[RungDef, ...]
+    shows: tuple[ShowDef, ...]
+    promises: tuple[PromiseDef, ...]
+    cases: tuple[CaseDef, ...]
+    order: tuple[str, ...]
+    today_used: bool
+
+    def of_kind(self, kind: Literal["refuse", "require", "caution"]) -> tuple[Rule, ...]:
+        """The rules of one kind, in file order."""
+        return tuple(r for r in self.rules.values() if r.kind == kind)
+
+    def type_of(self, name: str) -> Type | None:
+        """The type of a question, setting or let."""
+        for table in (self.questions, self.settings, self.lets):
+            if name in table:
+                return table[name].type
+        return None

@@ -1,0 +1,352 @@
+"""What values an expression can take, over every car the questions allow.
+
+In: core expressions and the ranges of the names in them. Out: closed ranges, used to prove that a divisor is
+never negative, that a factor has a sign, that a comparison can go either way, and that no value outgrows what
+can be computed exactly. This is the checker's own plain evaluator; the generated `possible` reading is tested
+against it.
+"""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date, timedelta
+from decimal import Decimal, Overflow
+from fractions import Fraction
+
+from attrs import define, field, frozen
+
+from advisor.language import core
+from advisor.language.core import Core
+from advisor.language.program import SeasonDef, TableDef
+from advisor.language.types import EXACT, Choice, Code, DateType, Estimate, ListOf, Quantity, Type, Value, YesNo, decimal
+
+__all__ = ["FIRST_DAY", "LAST_DAY", "Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range"]
+
+FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
+"""The calendar that rules are proved over."""
+_HUGE = Decimal("1e100")
+
+
+@frozen
+class Interval:
+    """Closed range of decimals."""
+
+    low: Decimal
+    high: Decimal
+
+    @property
+    def positive(self) -> bool:
+        """Above zero throughout."""
+        return self.low > 0
+
+    @property
+    def not_negative(self) -> bool:
+        """Zero or more throughout."""
+        return self.low >= 0
+
+    @property
+    def not_positive(self) -> bool:
+        """Zero or less throughout."""
+        return self.high <= 0
+
+
+@frozen
+class Days:
+    """Closed range of dates."""
+
+    low: date
+    high: date
+
+
+@frozen
+class Truth:
+    """Whether a condition can hold and whether it can fail."""
+
+    can_hold: bool
+    can_fail: bool
+
+
+@frozen
+class Options:
+    """The choices still open."""
+
+    open: frozenset[str]
+
+
+@frozen
+class Readings:
+    """A list: the range of each reading and how many there can be."""
+
+    each: Interval
+    fewest: int
+    most: int
+
+
+Range = Interval | Days | Truth | Options | Readings | None
+"""None stands for values without an order or options: codes and text."""
+
+_EITHER = Truth(True, True)
+_ANY_DAY = Days(FIRST_DAY, LAST_DAY)
+
+
+def domain_range(type_: Type, low: Value | None, high: Value | None) -> Range:
+    """The range of a question before it is answered."""
+    match type_:
+        case YesNo():
+            return _EITHER
+        case Choice(options):
+            return Options(frozenset(options))
+        case Quantity() if isinstance(low, Decimal) and isinstance(high, Decimal):
+            return Interval(low, high)
+        case ListOf() if isinstance(low, Decimal) and isinstance(high, Decimal):
+            return Readings(Interval(low, high), type_.fewest, type_.most)
+        case DateType():
+            return Days(low if isinstance(low, date) else FIRST_DAY, high if isinstance(high, date) else LAST_DAY)
+        case Code():
+            return None
+    return None
+
+
+def value_range(value: Value) -> Range:
+    """The range of a known value: nothing but itself; of an estimate, from end to end."""
+    match value:
+        case bool():
+            return Truth(value, not value)
+        case Estimate():
+            return Interval(value.low, value.high)
+        case Decimal():
+            return Interval(value, value)
+        case date():
+            return Days(value, value)
+        case str():
+            return Options(frozenset((value,)))
+    return None
+
+
+@define
+class Ranges:
+    """The ranges of names, filled in as definitions are checked, and of any expression over them."""
+
+    seasons: dict[str, SeasonDef]
+    tables: dict[str, TableDef]
+    highest_offer: Decimal
+    names: dict[str, Range] = field(factory=dict)
+    plan: dict[str, Interval] = field(factory=dict)
+    counts: dict[str, int] = field(factory=dict)
+
+    def number(self, node: Core) -> Interval:
+        """The range of a number or quantity; raises `decimal.Overflow` where it outgrows all bounds."""
+        found = self.of(node)
+        return found if isinstance(found, Interval) else Interval(Decimal(0), Decimal(0))
+
+    def truth(self, node: Core) -> Truth:
+        """The range of a condition."""
+        found = self.of(node)
+        return found if isinstance(found, Truth) else _EITHER
+
+    def _days(self, node: Core) -> Days:
+        found = self.of(node)
+        return found if isinstance(found, Days) else _ANY_DAY
+
+    def of(self, node: Core) -> Range:
+        """The range of any expression."""
+        match node:
+            case core.Const(value=value):
+                return value_range(value)
+            case core.Ref(name=name):
+                return self.names.get(name)
+            case core.Special(name=name):
+                return self._special(name)
+            case core.PlanFigure(figure=figure):
+                return self.plan[figure]
+            case core.Not(operand=operand):
+                truth = self.truth(operand)
+                return Truth(truth.can_fail, truth.can_hold)
+            case core.All(args=args):
+                truths = [self.truth(a) for a in args]
+                return Truth(all(t.can_hold for t in truths), any(t.can_fail for t in truths))
+            case core.Any(args=args):
+                truths = [self.truth(a) for a in args]
+                return Truth(any(t.can_hold for t in truths), all(t.can_fail for t in truths))
+            case core.Compare():
+                return self._compare(node)
+            case core.OneOf(operand=operand, options=options):
+                found = self.of(operand)
+                if not isinstance(found, Options):
+                    return _EITHER
+                return Truth(bool(found.open & set(options)), bool(found.open - set(options)))
+            case core.InSeason() | core.Chance():
+                return _EITHER if isinstance(node, core.InSeason) else Interval(Decimal(0), Decimal(1))
+            case core.Select():
+                return self._select(node)
+            case core.TradeCall(type=type_):
+                return domain_range(type_, Decimal(0), Decimal(10) ** 9)
+            case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo():
+                return self._calendar(node)
+            case _:
+                return _bounded(self._arithmetic(node))
+
+    def _special(self, name: str) -> Range:
+        if name == "today":
+            return _ANY_DAY
+        if name in ("offer", "ceiling"):
+            return Interval(Decimal(0), self.highest_offer)
+        return Interval(Decimal(0), Decimal(self.counts.get(name, 0)))
+
+    def _arithmetic(self, node: Core) -> Interval:
+        match node:
+            case core.Add(left=left, right=right):
+                a, b = self.number(left), self.number(right)
+                return Interval(EXACT.add(a.low, b.low), EXACT.add(a.high, b.high))
+            case core.Subtract(left=left, right=right):
+                a, b = self.number(left), self.number(right)
+                return Interval(EXACT.subtract(a.low, b.high), EXACT.subtract(a.high, b.low))
+            case core.Multiply(left=left, right=right, factor=factor):
+                return _corners(self.number(left), self.number(right), factor)
+            case core.Divide(left=left, right=right, factor=factor):
+                a, b = self.number(left), self.number(right)
+                if b.low <= 0 <= b.high:
+                    return Interval(-_HUGE, _HUGE)
+                ends = [scaled(EXACT.divide(x, y), factor) for x in (a.low, a.high) for y in (b.low, b.high)]
+                return Interval(min(ends), max(ends))
+            case core.Negate(operand=operand):
+                a = self.number(operand)
+                return Interval(-a.high, -a.low)
+            case core.Extreme(which=which, args=args):
+                each = [self.number(a) for a in args]
+                pick = min if which == "smaller" else max
+                return Interval(pick(e.low for e in each), pick(e.high for e in each))
+            case core.Rounded(how=how, operand=operand, step=step):
+                a = self.number(operand)
+                return Interval(rounded(a.low, how, step), rounded(a.high, how, step))
+            case core.Reduce(how=how, operand=operand):
+                readings = self.of(operand)
+                assert isinstance(readings, Readings)
+                if how == "count":
+                    return Interval(Decimal(readings.fewest), Decimal(readings.most))
+                return readings.each
+            case core.Counted(args=args):
+                truths = [self.truth(a) for a in args]
+                return Interval(
+                    Decimal(sum(not t.can_fail for t in truths)), Decimal(sum(t.can_hold for t in truths))
+                )
+            case core.Lookup(table=table):
+                values = [v for _, v in self.tables[table].entries]
+                return Interval(min(values), max(values))
+            case core.Percentile(right=right):
+                a = self.number(right)
+                return Interval(a.low, a.high)
+        raise AssertionError(node)
+
+    def _compare(self, node: core.Compare) -> Truth:
+        left, right = self.of(node.left), self.of(node.right)
+        if not (isinstance(left, Interval | Days) and isinstance(right, Interval | Days)):
+            return _EITHER
+        return compare_ranges(node.op, left, right)
+
+    def _select(self, node: core.Select) -> Range:
+        found: list[Range] = []
+        for condition, value in node.branches:
+            truth = self.truth(condition)
+            if truth.can_hold:
+                found.append(self.of(value))
+            if not truth.can_fail:
+                return _hull(found)
+        return _hull([*found, self.of(node.otherwise)])
+
+    def _calendar(self, node: Core) -> Range:
+        match node:
+            case core.DateShift(left=left, right=right, sign=sign, months=months):
+                day, amount = self._days(left), self.number(right)
+                ends = (amount.low, amount.high) if sign > 0 else (amount.high, amount.low)
+                return Days(shifted(day.low, ends[0], sign, months), shifted(day.high, ends[1], sign, months))
+            case core.DateGap(left=left, right=right):
+                a, b = self._days(left), self._days(right)
+                return Interval(day_gap(a.low, b.high), day_gap(a.high, b.low))
+            case core.DatePart(part=part, operand=operand):
+                day = self._days(operand)
+                if part == "year":
+                    return Interval(Decimal(day.low.year), Decimal(day.high.year))
+                return Interval(Decimal(1), Decimal(12))
+        return Interval(Decimal(0), decimal(366 * DAY))
+
+
+DAY = 12
+"""A calendar day in the stored grain, a twelfth of a day."""
+
+
+def scaled(value: Decimal, factor: Fraction) -> Decimal:
+    """value * factor, multiplied before it is divided so that a whole factor stays exact."""
+    if factor.numerator != 1:
+        value = EXACT.multiply(value, Decimal(factor.numerator))
+    if factor.denominator != 1:
+        value = EXACT.divide(value, Decimal(factor.denominator))
+    return value
+
+
+def rounded(value: Decimal, how: str, step: Decimal) -> Decimal:
+    """Round to a multiple of `step`: half away from zero, up or down."""
+    steps = EXACT.divide(value, step)
+    mode = {"half": "ROUND_HALF_UP", "up": "ROUND_CEILING", "down": "ROUND_FLOOR"}[how]
+    return EXACT.multiply(steps.to_integral_value(rounding=mode, context=EXACT), step)
+
+
+def compare_ranges(op: str, left: Interval | Days, right: Interval | Days) -> Truth:
+    """Whether a comparison of two ranges can hold and can fail."""
+    al, ah, bl, bh = left.low, left.high, right.low, right.high
+    match op:
+        case ">=":
+            return Truth(ah >= bl, al < bh)  # type: ignore[operator]  # both are of one kind
+        case "<=":
+            return Truth(al <= bh, ah > bl)  # type: ignore[operator]
+        case ">":
+            return Truth(ah > bl, al <= bh)  # type: ignore[operator]
+        case "<":
+            return Truth(al < bh, ah >= bl)  # type: ignore[operator]
+    return Truth(al <= bh and bl <= ah, not (al == ah == bl == bh))  # type: ignore[operator]
+
+
+def day_gap(left: date, right: date) -> Decimal:
+    """Days from `right` to `left`, in the stored grain."""
+    return Decimal((left - right).days * DAY)
+
+
+def shifted(day: date, amount: Decimal, sign: int, months: bool) -> date:
+    """A date moved by a stored calendar time; by whole months of the calendar, or by whole days.
+
+    A day that a month does not have becomes the month's last; nothing leaves the years 1 to 9999.
+    """
+    if months:
+        count = sign * int(amount / 365)
+        month = day.year * 12 + day.month - 1 + count
+        year = min(max(month // 12, 1), 9999)
+        number = month % 12 + 1
+        return date(year, number, min(day.day, monthrange(year, number)[1]))
+    try:
+        return day + sign * timedelta(days=int(amount / DAY))
+    except OverflowError:
+        return date.max if sign * amount > 0 else date.min
+
+
+def _corners(a: Interval, b: Interval, factor: Fraction) -> Interval:
+    ends = [scaled(EXACT.multiply(x, y), factor) for x in (a.low, a.high) for y in (b.low, b.high)]
+    return Interval(min(ends), max(ends))
+
+
+def _bounded(interval: Interval) -> Interval:
+    if interval.low < -_HUGE or interval.high > _HUGE:
+        raise Overflow
+    return interval
+
+
+def _hull(found: list[Range]) -> Range:
+    intervals = [f for f in found if isinstance(f, Interval)]
+    if intervals:
+        return Interval(min(i.low for i in intervals), max(i.high for i in intervals))
+    truths = [f for f in found if isinstance(f, Truth)]
+    if truths:
+        return Truth(any(t.can_hold for t in truths), any(t.can_fail for t in truths))
+    days = [f for f in found if isinstance(f, Days)]
+    if days:
+        return Days(min(d.low for d in days), max(d.high for d in days))
+    return None

@@ -1,0 +1,341 @@
+"""Reading values as people write them, and writing them back.
+
+In: a piece of text such as `5 1/2 in`, `$1,250`, `30%`, `Apr 1`, `2026-04-11`, `$150 .. $300 .. $900`, `yes`.
+Out: a `Literal`, or a value of a given type. Used for the literals of rules, for the answers of a recorded car
+and for what is typed during a walk, so that all three mean the same.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+from attrs import frozen
+
+from advisor.language import catalogue
+from advisor.language.problems import Kind, nearest
+from advisor.language.types import (
+    EXACT,
+    MONEY,
+    Broken,
+    Choice,
+    Code,
+    DateType,
+    Estimate,
+    ListOf,
+    MonthDay,
+    MonthDayType,
+    Quantity,
+    Text,
+    Type,
+    Value,
+    YesNo,
+    decimal,
+)
+from advisor.language.units import (
+    ALIASES,
+    DIMENSIONS,
+    UNITS,
+    grain,
+    parse_unit,
+    temperature_from_fahrenheit,
+    temperature_to_fahrenheit,
+    unit_dims,
+    unit_factor,
+)
+
+__all__ = ["MONTHS", "Literal", "Unreadable", "format_value", "read_literal", "read_month_day", "read_value", "unit_type"]
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+_MOST_DIGITS = 15
+
+_NUMBER = r"(?:\d+ \d+/\d+|\d+/\d+|\d[\d,]*(?:\.\d+)?|\.\d+)"
+_LITERAL = re.compile(
+    rf"(?P<sign>-\s*)?(?P<money>[$£€])?(?P<number>{_NUMBER})(?P<percent>\s*%)?\s*(?P<unit>/?[A-Za-z$£€]+(?:/[A-Za-z]+)*)?"
+)
+_DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
+
+
+class Unreadable(Exception):
+    """A text that is no value; `kind` and `words` make the problem once the caller adds the place."""
+
+    def __init__(self, kind: Kind, /, **words: object) -> None:
+        self.kind = kind
+        self.words = words
+        super().__init__(kind.message.format(**words))
+
+
+@frozen
+class Literal:
+    """A number as written: its stored value, its type, and the currency sign if it had one."""
+
+    value: Decimal
+    type: Quantity
+    currency: str = ""
+
+
+def unit_type(parts: tuple[str, ...]) -> Quantity:
+    """The type of quantities in a parsed unit, shown in that unit."""
+    names = [""] * len(DIMENSIONS)
+    for part in parts:
+        names[DIMENSIONS.index(UNITS[part].dimension)] = part
+    return Quantity(unit_dims(parts), tuple(names))
+
+
+def read_literal(text: str) -> Literal:
+    """Read a number, percentage, amount of money or quantity. Raises `Unreadable`."""
+    found = _LITERAL.fullmatch(text.strip())
+    if not found:
+        raise Unreadable(catalogue.NOT_A_VALUE, text=text.strip(), wanted="a number")
+    number = _read_number(found["number"])
+    if found["sign"]:
+        number = -number
+    unit = found["unit"]
+    if found["money"]:
+        parts = parse_unit("$" + (unit or "")) if not unit or unit.startswith("/") else None
+        if parts is None:
+            raise _unknown_unit(unit or "")
+        return Literal(_stored(number, parts), unit_type(parts), found["money"])
+    if found["percent"]:
+        return _read_percent(number, unit)
+    if not unit:
+        return Literal(decimal(number), Quantity((0,) * len(DIMENSIONS), ("",) * len(DIMENSIONS)))
+    parts = parse_unit(unit)
+    if parts is None:
+        raise _unknown_unit(unit)
+    return Literal(_stored(number, parts), unit_type(parts))
+
+
+def _read_percent(number: Fraction, unit: str | None) -> Literal:
+    if not unit:
+        zero = (0,) * len(DIMENSIONS)
+        return Literal(decimal(number / 100), Quantity(zero, ("",) * len(DIMENSIONS), percent=True))
+    parts = parse_unit(unit.lstrip("/"))
+    if not unit.startswith("/") or parts is None:
+        raise _unknown_unit(unit)
+    below = unit_type(parts)
+    dims = tuple(-e for e in below.dims)
+    value = number / 100 / _size(parts) / grain(dims)
+    return Literal(decimal(value), Quantity(dims, below.units, percent=True))
+
+
+def _size(parts: tuple[str, ...]) -> Fraction:
+    return unit_factor(parts) * grain(unit_dims(parts))
+
+
+def _stored(number: Fraction, parts: tuple[str, ...]) -> Decimal:
+    if parts[0] in ("degF", "degC") and len(parts) == 1:
+        return decimal(temperature_to_fahrenheit(number, parts[0]))
+    return decimal(number * unit_factor(parts))
+
+
+def _unknown_unit(unit: str) -> Unreadable:
+    guess = nearest(unit.strip("/"), [*UNITS, *ALIASES])
+    cure = f"did you mean `{guess}`?" if guess else f"units are {', '.join(u for u in UNITS if u != '$')}"
+    return Unreadable(catalogue.UNKNOWN_UNIT, unit=unit, cure=cure)
+
+
+def _read_number(text: str) -> Fraction:
+    if sum(c.isdigit() for c in text) > _MOST_DIGITS:
+        raise Unreadable(catalogue.NUMBER_TOO_LONG, most=_MOST_DIGITS)
+    if "/" in text:
+        whole, _, part = text.rpartition(" ")
+        above, below = part.split("/")
+        if int(below) == 0:
+            raise Unreadable(catalogue.NOT_A_VALUE, text=text, wanted="a fraction with a bottom above zero")
+        return Fraction(int(whole or 0)) + Fraction(int(above), int(below))
+    if "," in text and not re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?", text):
+        guess = text.replace(",", ".") if text.count(",") == 1 and "." not in text else text.replace(",", "")
+        raise Unreadable(catalogue.BAD_THOUSANDS, text=text, guess=guess)
+    return Fraction(text.replace(",", ""))
+
+
+def read_month_day(text: str) -> MonthDay:
+    """Read `Apr 1`. Raises `Unreadable`."""
+    month, _, day = text.strip().partition(" ")
+    if month not in MONTHS:
+        guess = nearest(month, MONTHS) or month[:3].title()
+        hint = f"did you mean `{guess}`?" if guess in MONTHS else "months are " + ", ".join(MONTHS)
+        raise Unreadable(catalogue.UNKNOWN_MONTH, text=month, cure=hint)
+    number = MONTHS.index(month)
+    if not day.strip().isdigit() or not 1 <= int(day) <= _DAYS[number]:
+        raise Unreadable(catalogue.NO_SUCH_DAY, text=text.strip())
+    return MonthDay(number + 1, int(day))
+
+
+def read_date(text: str) -> date:
+    """Read `2026-04-11`. Raises `Unreadable`."""
+    found = _DATE.fullmatch(text.strip())
+    if not found:
+        raise Unreadable(catalogue.NOT_A_VALUE, text=text.strip(), wanted="a date such as 2026-04-11")
+    try:
+        return date(int(found[1]), int(found[2]), int(found[3]))
+    except ValueError:
+        raise Unreadable(catalogue.NO_SUCH_DAY, text=text.strip()) from None
+
+
+def read_value(text: str, type_: Type, name: str) -> Value:
+    """Read an answer or a setting of the given type; `name` is used in messages. Raises `Unreadable`."""
+    text = text.strip()
+    match type_:
+        case YesNo():
+            if text in ("yes", "no"):
+                return text == "yes"
+            raise Unreadable(catalogue.NOT_A_CHOICE, name=name, text=text, cure="say `yes` or `no`")
+        case Choice(options):
+            if text in options:
+                return text
+            guess = nearest(text, options)
+            listed = ", ".join(f"`{o}`" for o in options)
+            cure = f"did you mean `{guess}`?" if guess else f"say one of {listed}"
+            raise Unreadable(catalogue.NOT_A_CHOICE, name=name, text=text, cure=cure)
+        case Quantity():
+            return _read_quantity(text, type_, name)
+        case ListOf():
+            return _read_list(text, type_, name)
+        case DateType():
+            return read_date(text)
+        case MonthDayType():
+            return read_month_day(text)
+        case Code(shortest, longest):
+            code = text.strip('"').replace(" ", "").upper()
+            if not code.isascii() or not code.isalnum() or not shortest <= len(code) <= longest:
+                raise Unreadable(catalogue.BAD_CODE, name=name, shortest=shortest, longest=longest)
+            return code
+        case Text():
+            return text.strip('"')
+        case Broken():
+            return text
+
+
+def _read_quantity(text: str, type_: Quantity, name: str) -> Decimal | Estimate:
+    parts = [p.strip() for p in text.split("..")]
+    if len(parts) not in (1, 3):
+        raise Unreadable(catalogue.ESTIMATE_PARTS, name=name)
+    ends = [_read_one(p, type_, name) for p in parts]
+    if len(ends) == 1:
+        return ends[0]
+    if not ends[0] <= ends[1] <= ends[2]:
+        raise Unreadable(catalogue.ESTIMATE_ORDER)
+    return Estimate(*ends)
+
+
+def _read_list(text: str, type_: ListOf, name: str) -> tuple[Decimal, ...]:
+    readings = tuple(_read_one(p, type_.item, name) for p in re.split(r",\s+", text))
+    if not type_.fewest <= len(readings) <= type_.most:
+        raise Unreadable(
+            catalogue.READINGS_COUNT, name=name, fewest=type_.fewest, most=type_.most, count=len(readings)
+        )
+    return readings
+
+
+def _read_one(text: str, type_: Quantity, name: str) -> Decimal:
+    literal = read_literal(text)
+    check_fits(literal, type_, name, text)
+    if type_.whole and literal.value != literal.value.to_integral_value():
+        raise Unreadable(catalogue.NOT_A_VALUE, text=text, wanted=f"a whole number for `{name}`")
+    return literal.value
+
+
+def check_fits(literal: Literal, type_: Quantity, name: str, text: str) -> None:
+    """Raise `Unreadable` unless the literal can stand for a value of this type."""
+    if literal.type.dims != type_.dims:
+        if literal.type.plain and not literal.type.percent:
+            raise Unreadable(catalogue.MISSING_UNIT, name=name, unit=type_.unit, text=text.strip(), guess=with_unit(text, type_))
+        raise Unreadable(catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type)
+    if type_.plain and type_.percent != literal.type.percent and literal.value != 0:
+        if type_.percent:
+            raise Unreadable(catalogue.MISSING_UNIT, name=name, unit="percent", text=text.strip(), guess=f"{text.strip()}%")
+        raise Unreadable(catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type)
+
+
+def with_unit(text: str, type_: Quantity) -> str:
+    """The number as it would look with the unit of `type_`: a cure for a missing unit."""
+    if type_.plain:
+        return f"{text.strip()}%" if type_.percent else text.strip()
+    unit = type_.unit
+    return f"${text.strip()}{unit[1:]}" if unit.startswith("$") else f"{text.strip()} {unit}"
+
+
+# ---- writing ---------------------------------------------------------------------------------------------------
+
+
+def format_value(value: Value | None, type_: Type, currency: str = "$", *, places: int | None = None) -> str:
+    """A value as people write it; `places` fixes the decimals of a number."""
+    match value:
+        case None:
+            return "none"
+        case bool():
+            return "yes" if value else "no"
+        case str():
+            return value
+        case date():
+            return value.isoformat()
+        case MonthDay():
+            return f"{MONTHS[value.month - 1]} {value.day}"
+        case Estimate():
+            return " .. ".join(format_value(v, type_, currency) for v in (value.low, value.likely, value.high))
+        case tuple():
+            item = type_.item if isinstance(type_, ListOf) else type_
+            return ", ".join(format_value(v, item, currency) for v in value)
+        case Decimal():
+            assert isinstance(type_, Quantity)
+            return _format_quantity(value, type_, currency, places)
+
+
+def in_unit(value: Decimal, type_: Quantity) -> Fraction:
+    """A stored value as a number of the type's own unit (percentages as shares of one)."""
+    number = Fraction(value)
+    if type_.unit in ("degF", "degC"):
+        return temperature_from_fahrenheit(number, type_.unit)
+    size = Fraction(1)
+    for unit, exponent in zip(type_.units, type_.dims, strict=True):
+        if exponent:
+            size *= UNITS[unit].size ** exponent
+    return number * grain(type_.dims) / size
+
+
+def _format_quantity(value: Decimal, type_: Quantity, currency: str, places: int | None) -> str:
+    number = in_unit(value, type_)
+    if type_.plain:
+        if not type_.percent:
+            return _digits(number, places if places is not None else 4)
+        return f"{_digits(number * 100, places if places is not None else 2)}%"
+    if type_ == MONEY:
+        return _money(number, currency, places)
+    unit = type_.unit
+    if unit.startswith("$"):
+        below = unit[1:]
+        digits = 4 if abs(number) < 1 else 2
+        text = _digits(abs(number), places if places is not None else digits)
+        return f"{'-' if number < 0 else ''}{currency}{text}{below}"
+    if unit == "in" and (number * 64).denominator == 1 and number.denominator != 1:
+        whole, part = divmod(abs(number), 1)
+        text = f"{int(whole)} {part}" if whole else str(part)
+        return f"{'-' if number < 0 else ''}{text} in"
+    text = _digits(number, places if places is not None else 2 if abs(number) >= 10 else 4)
+    if type_.units[DIMENSIONS.index("calendar")] == unit and UNITS[unit].plural and abs(number) != 1:
+        unit = UNITS[unit].plural
+    return f"{text} {unit}"
+
+
+def _money(number: Fraction, currency: str, places: int | None) -> str:
+    if places is None:
+        places = 0 if (number * 100) % 100 == 0 else 2
+    text = f"{_rounded(abs(number), places):,.{places}f}"
+    negative = number < 0 and any(c not in "0.," for c in text)
+    return f"{'-' if negative else ''}{currency}{text}"
+
+
+def _digits(number: Fraction, places: int) -> str:
+    text = f"{_rounded(number, places):,.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _rounded(number: Fraction, places: int) -> Decimal:
+    return EXACT.divide(Decimal(number.numerator), Decimal(number.denominator)).quantize(
+        Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP, context=EXACT
+    )

@@ -1,0 +1,124 @@
+"""Words that start a line.
+
+Between lark's lexer and its parser. In: the tokens of one block. Out: the same tokens, with `_NL` between lines
+and with the words that start a line turned into keywords. Which words those are depends on the block's first
+word, so that `left`, `open` or `parts` stay free to be a choice or a name everywhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lark import Token
+
+__all__ = ["BODY_WORDS", "HEAD_WORDS", "RESERVED", "LineWords"]
+
+_SOURCE = {"source": "SOURCE"}
+_RULE = {"because": "BECAUSE", "lesson": "LESSON"} | _SOURCE
+_CAR = {"on": "ON", "note": "NOTE"}
+
+BODY_WORDS: dict[str, dict[str, str]] = {
+    "ruleset": {"currency": "CURRENCY"},
+    "use": {},
+    "without": {},
+    "set": _SOURCE,
+    "setting": _SOURCE,
+    "station": {"danger": "DANGER"} | _SOURCE,
+    "ask": {
+        "how": "HOW",
+        "why": "WHY",
+        "takes": "TAKES",
+        "usually": "USUALLY",
+        "unsure assume": "UNSURE_ASSUME",
+        "refused assume": "REFUSED_ASSUME",
+        "only when": "ONLY_WHEN",
+        "major": "MAJOR",
+    }
+    | _SOURCE,
+    "fault": {
+        "parts": "PARTS",
+        "shop": "SHOP",
+        "labor": "LABOR",
+        "labour": "LABOR",
+        "wait": "WAIT",
+        "if left": "IF_LEFT",
+        "must be fixed": "MUST_BE_FIXED",
+        "together with": "TOGETHER_WITH",
+        "because": "BECAUSE",
+    }
+    | _SOURCE,
+    "let": _SOURCE,
+    "season": {"open": "OPEN"} | _SOURCE,
+    "table": _SOURCE,
+    "show": {},
+    "refuse": _RULE,
+    "require": _RULE,
+    "caution": _RULE,
+    "verdict": _SOURCE,
+    "never": _RULE,
+    "always": _RULE,
+    "car": _CAR,
+    "case": _CAR | {"gives": "GIVES"},
+}
+"""For each word that opens a block, the words that may start a line inside it."""
+
+HEAD_WORDS = {word: word.upper() for word in BODY_WORDS}
+
+RESERVED = frozenset("and or not is in one of when otherwise else from to by like smaller larger yes no".split())
+"""Words that cannot be names, because they mean something in the middle of a line."""
+
+_CONTINUES_AFTER = {"PLUS", "MINUS", "TIMES", "OVER", "RANGE", "COMPARE", "COMMA", "EQUAL", "AND", "OR", "NOT", "IS", "OF"}
+_CONTINUES_BEFORE = {"PLUS", "TIMES", "OVER", "RANGE", "COMPARE", "AND", "OR", "IS", "RPAR", "COMMA"}
+
+
+class LineWords:
+    """The lark post-lexer; `lark.Lark(..., postlex=LineWords())`."""
+
+    always_accept = ()
+
+    def process(self, stream: Iterator[Token]) -> Iterator[Token]:
+        """Insert `_NL` and retag the first words of lines."""
+        tokens = list(stream)
+        if not tokens:
+            return
+        head = str(tokens[0])
+        body = BODY_WORDS.get(head, {})
+        depth, i = 0, 0
+        previous: Token | None = None
+        while i < len(tokens):
+            token = tokens[i]
+            first = previous is None or (token.line or 0) > (previous.line or 0)
+            if previous is None:
+                if head in HEAD_WORDS:
+                    token = Token.new_borrow_pos(HEAD_WORDS[head], token.value, token)
+            elif first and depth == 0 and not _continues(previous, token, tokens[i + 1 : i + 2]):
+                yield Token.new_borrow_pos("_NL", "", token)
+                token, used = _line_word(tokens, i, body)
+                i += used - 1
+            elif token == "because" and head == "case":
+                token = Token.new_borrow_pos("BECAUSE_OF", token.value, token)
+            depth += {"LPAR": 1, "RPAR": -1}.get(token.type, 0)
+            yield token
+            previous = tokens[i]
+            i += 1
+
+
+def _continues(previous: Token, token: Token, after: list[Token]) -> bool:
+    """A line goes on where the one before ends in an operator or this one begins with one."""
+    if previous.type in _CONTINUES_AFTER or token.type in _CONTINUES_BEFORE:
+        return True
+    # `- recon` goes on with a sum; `-$100 when ...` begins a branch.
+    return token.type == "MINUS" and bool(after) and after[0].start_pos != token.end_pos
+
+
+def _line_word(tokens: list[Token], i: int, body: dict[str, str]) -> tuple[Token, int]:
+    """The token that begins a line, as a keyword of up to three words if it is one, and how many it used."""
+    for count in (3, 2, 1):
+        words = tokens[i : i + count]
+        phrase = " ".join(words)
+        if len(words) == count and phrase in body and words[-1].line == words[0].line:
+            merged = Token.new_borrow_pos(body[phrase], phrase, words[0])
+            merged.end_pos = words[-1].end_pos
+            merged.end_line, merged.end_column = words[-1].end_line, words[-1].end_column
+            return merged, count
+    return tokens[i], 1
