@@ -1,1 +1,302 @@
-"""The command line: ties the parts together behind the command `advisor`."""
+"""The command `advisor`: wires everything together. The only place that prints; sets the exit code.
+
+Exit 0 for any verdict, 1 for problems in rules or car, 2 for wrong usage. Results go to standard output,
+diagnostics to standard error. Everything but click is imported when a command needs it, so that the first line
+is on screen at once.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+import advisor
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from advisor.judging.judgement import Judge
+    from advisor.language.cars import Answers
+    from advisor.language.problems import Problem
+
+__all__ = ["main"]
+
+_RULES = click.option(
+    "--rules", type=click.Path(path_type=Path), metavar="FILE", help="Judge by these rules, not the bundled house rules."
+)
+_CAR = click.argument("car", type=click.Path(path_type=Path))
+_JSON = click.option("--json", "as_json", is_flag=True, help="Print data, not words.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(advisor.__version__, prog_name="advisor", message="%(prog)s %(version)s")
+def main() -> None:
+    """Judge used cars by your own rules of thumb, and see why."""
+
+
+# ---- check -----------------------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("files", nargs=-1, type=click.Path(path_type=Path), metavar="FILE...")
+@click.option("--explain", metavar="CODE", help="Explain a kind of problem by its code.")
+@_JSON
+@click.pass_context
+def check(context: click.Context, files: tuple[Path, ...], explain: str | None, as_json: bool) -> None:
+    """Check rule files, and run their cases."""
+    if explain:
+        _explain(explain)
+        return
+    if not files:
+        raise click.UsageError("name a rule file to check, or --explain CODE")
+    from advisor.report.problems import problem_data, render_problem, summary
+
+    found: list[Problem] = []
+    checked = 0
+    for path in files:
+        problems, cases = _checked(path)
+        found += [p for p in problems if p not in found]
+        checked += cases
+    if as_json:
+        _print_data({"problems": [problem_data(p) for p in found], "cases": checked})
+    else:
+        for problem in found:
+            click.echo(render_problem(problem) + "\n", err=True)
+        ran = f", {checked} cases run" if checked else ""
+        click.echo(f"{_count(len(files), 'file')} checked{ran}: {summary(found)}")
+    context.exit(1 if any(p.stops for p in found) else 0)
+
+
+def _checked(path: Path) -> tuple[tuple[Problem, ...], int]:
+    """The problems of a rule file, those of its cases too, and how many cases ran."""
+    from advisor.cli.rules import check_rules
+
+    checked, _ = check_rules(path)
+    if checked.program is None:
+        return checked.problems, 0
+    from advisor.judging.cases import run_cases
+    from advisor.judging.judgement import Judge
+    from advisor.readings.compiled import Readings
+
+    failed = run_cases(Judge(Readings(checked.program)))
+    return (*checked.problems, *failed), len(checked.program.cases)
+
+
+def _explain(code: str) -> None:
+    from advisor.language.catalogue import KINDS
+    from advisor.report.problems import explain
+
+    kind = KINDS.get(code.upper())
+    if kind is None:
+        raise click.UsageError(f"there is no problem {code!r}; codes are {', '.join(KINDS)}")
+    click.echo(explain(kind), nl=False)
+
+
+# ---- judge and why ---------------------------------------------------------------------------------------------
+
+
+@main.command()
+@_CAR
+@_RULES
+@_JSON
+def judge(car: Path, rules: Path | None, as_json: bool) -> None:
+    """Judge a recorded car: buy, renegotiate or pass, at which price, and why."""
+    from advisor.language.problems import ProblemsFound
+
+    judge_, answers = _car_and_rules(car, rules)
+    try:
+        judgement = judge_.judge(answers)
+    except ProblemsFound as error:
+        _fail(error.problems)
+    if as_json:
+        from advisor.report.data import judgement_data
+
+        _print_data(judgement_data(judgement))
+        return
+    from advisor.report.lines import judgement_lines
+
+    click.echo(judgement_lines(judgement, _width()), nl=False)
+
+
+@main.command()
+@_CAR
+@click.argument("name")
+@_RULES
+@_JSON
+def why(car: Path, name: str, rules: Path | None, as_json: bool) -> None:
+    """Show where a quantity or a rule comes from, down to answers and settings."""
+    from advisor.judging.derivation import NeedsAnswers, derive, names
+    from advisor.language.problems import ProblemsFound, nearest
+
+    judge_, answers = _car_and_rules(car, rules)
+    try:
+        steps = derive(judge_, answers, name)
+    except KeyError:
+        guess = nearest(name, names(judge_.program))
+        hint = f"did you mean {guess}?" if guess else "name a quantity, rule, fault, question or setting of the rules"
+        raise click.UsageError(f"the rules know no {name!r}: {hint}") from None
+    except NeedsAnswers as error:
+        click.echo(f"`{name}` needs an answer to: {', '.join(error.questions)}", err=True)
+        raise SystemExit(1) from None
+    except ProblemsFound as error:
+        _fail(error.problems)
+    if as_json:
+        from advisor.report.data import derivation_data
+
+        _print_data(derivation_data(steps))
+        return
+    from advisor.report.lines import derivation_lines
+
+    click.echo(derivation_lines(steps, _width()), nl=False)
+
+
+def _car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
+    """A judge and a car's answers; ends the command if either has a problem."""
+    judge_ = _judge(rules)
+    return judge_, _read_car(car, judge_)
+
+
+def _judge(rules: Path | None) -> Judge:
+    from advisor.cli.rules import load_rules
+    from advisor.judging.judgement import Judge
+    from advisor.language.problems import ProblemsFound
+    from advisor.report.problems import summary
+
+    try:
+        readings, problems = load_rules(rules)
+    except ProblemsFound as error:
+        _fail(error.problems)
+    if problems:
+        click.echo(f"the rules have {summary(problems)}; see `advisor check`", err=True)
+    return Judge(readings)
+
+
+def _read_car(car: Path, judge_: Judge) -> Answers:
+    from advisor.cli.library import read_text
+    from advisor.language import catalogue
+    from advisor.language.cars import read_car
+    from advisor.language.source import Source
+    from advisor.language.values import Unreadable
+    from advisor.report.problems import render_problem
+
+    name = str(car)
+    try:
+        source = Source(name, read_text(car, name))
+    except Unreadable as error:
+        _fail([error.kind.at(Source(name, "").span(0, 0), **error.words)])
+    answers, problems = read_car(source, judge_.program)
+    if problems:
+        _fail(problems)
+    if answers.rules and answers.rules != judge_.program.digest:
+        click.echo(render_problem(catalogue.OTHER_RULES.at(source.span(0, 1))), err=True)
+    return answers
+
+
+# ---- fmt ---------------------------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="FILE...")
+@click.option("--check", "check_only", is_flag=True, help="Change nothing; exit 1 if a file would change.")
+@click.pass_context
+def fmt(context: click.Context, files: tuple[Path, ...], check_only: bool) -> None:
+    """Lay rule files out in the one usual way; comments stay."""
+    from advisor import resources
+    from advisor.cli.library import read_text
+    from advisor.language.blocks import cut
+    from advisor.language.formatting import formatted
+    from advisor.language.linking import parse_source
+    from advisor.language.parsing import grammar
+    from advisor.language.source import Source
+    from advisor.language.values import Unreadable
+    from advisor.report.problems import render_problem
+
+    changed = failed = 0
+    for path in files:
+        name = str(path)
+        try:
+            source = Source(name, read_text(path, name))
+            if path.suffix == ".car":
+                problems = cut(source)[1]
+            else:
+                problems = parse_source(grammar(resources.grammar_text()), source)[1]
+        except Unreadable as error:
+            problems = [error.kind.at(Source(name, "").span(0, 0), **error.words)]
+        if problems:
+            failed += 1
+            for problem in problems:
+                click.echo(render_problem(problem) + "\n", err=True)
+            continue
+        text = formatted(source.text)
+        if text == source.text:
+            continue
+        changed += 1
+        if check_only:
+            click.echo(f"would change {name}")
+        else:
+            _replace(path, text)
+            click.echo(f"changed {name}")
+    context.exit(1 if failed or (check_only and changed) else 0)
+
+
+def _replace(path: Path, text: str) -> None:
+    """Write a file in one step, so that a full disk or a lost connection leaves the old one."""
+    import os
+    import tempfile
+
+    try:
+        real = path.resolve()
+        handle, temporary = tempfile.mkstemp(dir=real.parent, prefix=f".{real.name}.")
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+        os.chmod(temporary, real.stat().st_mode & 0o777 if real.exists() else 0o644)
+        os.replace(temporary, real)
+    except OSError as error:
+        raise click.ClickException(f"{path} cannot be written: {error.strerror}; nothing was changed") from None
+
+
+# ---- walk --------------------------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("car", required=False, type=click.Path(path_type=Path))
+@_RULES
+def walk(car: Path | None, rules: Path | None) -> None:
+    """Ask a car's questions one by one, then judge it. Answers go to CAR, if one is named, after each question."""
+    from advisor.cli.walking import run_walk
+
+    judge_ = _judge(rules)
+    answers = _read_car(car, judge_) if car and car.exists() else None
+    run_walk(judge_, car, answers, lambda text: _replace(car, text) if car else None, _width())
+
+
+# ---- shared ------------------------------------------------------------------------------------------------------
+
+
+def _fail(problems: Iterable[Problem]) -> Any:
+    """Show problems and end the command."""
+    from advisor.report.problems import render_problem, summary
+
+    problems = list(problems)
+    for problem in problems:
+        click.echo(render_problem(problem) + "\n", err=True)
+    click.echo(summary(problems), err=True)
+    raise SystemExit(1)
+
+
+def _print_data(data: object) -> None:
+    import json
+
+    click.echo(json.dumps(data, indent=2, ensure_ascii=True))
+
+
+def _width() -> int:
+    import shutil
+
+    return max(20, min(shutil.get_terminal_size((80, 24)).columns, 100))
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" + ("" if number == 1 else "s")

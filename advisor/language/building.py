@@ -50,12 +50,7 @@ class _Builder:
             return self.chunk.span.source.span(base + (node.start_pos or 0), base + (node.end_pos or 0))
         if node.meta.empty:
             return self.chunk.span
-        leaves = [t for t in node.scan_values(lambda v: isinstance(v, Token) and v.type != "_NL")]
-        if not leaves:
-            return self.chunk.span
-        return self.chunk.span.source.span(
-            base + min(t.start_pos for t in leaves), base + max(t.end_pos for t in leaves)
-        )
+        return self.chunk.span.source.span(base + node.meta.start_pos, base + node.meta.end_pos)
 
     def name(self, token: Token) -> nodes.Name:
         return nodes.Name(str(token), self.span(token))

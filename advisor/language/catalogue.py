@@ -499,6 +499,12 @@ TRADE_LATER = Kind(
     "Functions such as `vin_check` are declared with their types; this version does not compute them.",
     _L,
 )  # fmt: skip
+NOT_YET = Kind(
+    "L04", "a rule that cannot be computed yet", "the verdict needs `{function}`, which is not computed yet",
+    "drop the rule for now, with `without`, or use one of planning values",
+    "These rules hold a chance, a percentile or a function of the trade, and a verdict would have to compute it. It is "
+    "never guessed: no car is judged by such rules in this version.",
+)  # fmt: skip
 PROMISE_LATER = Kind(
     "L03", "promises are not proved yet", "this `{word}` is understood, but not proved yet",
     "write a `case` for the car you have in mind, for now",

@@ -240,6 +240,8 @@ class _Checker:
         }
         for name, block in self.named.items():
             edges[name] = graph.needs(block, choices)
+        for counter in ("unverified_majors", "cannot_tell", "refused_looks"):
+            edges[counter] = [n for n, b in self.named.items() if isinstance(b, nodes.Ask)]
         edges[graph.PLAN] = faults
         edges[graph.CEILING] = [*requires, "profit"]
         return edges
@@ -643,7 +645,12 @@ class _Checker:
         )
         chance = advice.chance_questions(program)
         questions = {n: evolve(q, chance=n in chance) for n, q in program.questions.items()}
-        return evolve(program, questions=questions, today_used=today)
+        stops = tuple(
+            catalogue.NOT_YET.at(p.span, function=p.span.text.partition("(")[0])
+            for p in self.elab.later
+            if p.kind is not catalogue.PROMISE_LATER
+        )
+        return evolve(program, questions=questions, today_used=today, later=stops)
 
     def _needed(self, program: Program) -> None:
         """What the judging itself asks of a ruleset: an asking price, a highest offer, a profit."""

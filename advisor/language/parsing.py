@@ -53,7 +53,7 @@ def parse_chunk(parser: Lark, chunk: Chunk) -> Parsed | Problem:
         return catalogue.ODD_CHARACTER.at(
             chunk.span.source.span(start, start + 1), found=chunk.text[error.pos_in_stream], cure=_odd_cure(chunk, error.pos_in_stream)
         )
-    if _depth(tree) > 4 * DEEPEST:
+    if _depth(tree) > DEEPEST:
         return catalogue.TOO_DEEP.at(chunk.span.source.span(chunk.span.start, chunk.span.start + len(chunk.head)), most=DEEPEST)
     return Parsed(chunk, tree)
 

@@ -14,6 +14,7 @@ from attrs import field, frozen
 
 from advisor.language.core import Core
 from advisor.language.nodes import Cited
+from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 from advisor.language.types import MonthDay, Type, Value
 
@@ -252,6 +253,8 @@ class Program:
     cases: tuple[CaseDef, ...]
     order: tuple[str, ...]
     today_used: bool
+    later: tuple[Problem, ...] = ()
+    """What the rules ask to be computed that is not computed yet; nothing is judged by such rules."""
 
     def of_kind(self, kind: Literal["refuse", "require", "caution"]) -> tuple[Rule, ...]:
         """The rules of one kind, in file order."""

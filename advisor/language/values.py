@@ -309,8 +309,10 @@ def _format_quantity(value: Decimal, type_: Quantity, currency: str, places: int
     unit = type_.unit
     if unit.startswith("$"):
         below = unit[1:]
-        digits = 4 if abs(number) < 1 else 2
-        text = _digits(abs(number), places if places is not None else digits)
+        if places is None:
+            places = 4 if 0 < abs(number) < 1 else 0 if number.denominator == 1 else 2
+        text = f"{_rounded(abs(number), places):,.{places}f}"
+        text = text.rstrip("0") if places == 4 else text
         return f"{'-' if number < 0 else ''}{currency}{text}{below}"
     if unit == "in" and (number * 64).denominator == 1 and number.denominator != 1:
         whole, part = divmod(abs(number), 1)

@@ -1,1 +1,1 @@
-"""The report: sets out a judgment and its reasons for a person to read."""
+"""Judgements and problems as people read them: on a terminal, as lines, as JSON."""

@@ -1,1 +1,1 @@
-"""The walk around the car: asks the inspection's questions at the seller's."""
+"""The walk: asking a car's questions beside the car."""

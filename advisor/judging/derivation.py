@@ -1,0 +1,285 @@
+"""Where a number comes from: the derivation of any named quantity or rule, down to answers and settings.
+
+In: a judge, a car and a name. Out: `Step` values, the asked-for one first, each with its formula as it stands in
+the rules, the numbers that went into it, and file and line. The numbers are those of the exact reading, which the
+traced variant keeps term by term.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Any
+
+from attrs import define, evolve, field, frozen
+
+from advisor.judging.judgement import Deal, Judge
+from advisor.judging.sheet import Sheet
+from advisor.language import core
+from advisor.language.cars import Answers
+from advisor.language.nodes import Cited
+from advisor.language.program import Program, Unanswered
+from advisor.language.source import Span
+from advisor.language.types import MONEY, PERCENT, YES_NO, Quantity, Type, quantity
+from advisor.language.values import format_value
+from advisor.readings.arithmetic import exact_arithmetic
+
+__all__ = ["NeedsAnswers", "Step", "derive", "names", "worded"]
+
+_HOURS, _DAYS = quantity(labor="h"), quantity(calendar="day")
+
+_WORD = re.compile(r"[A-Za-z_]\w*")
+
+
+class NeedsAnswers(Exception):
+    """The quantity stands on questions that are not answered and have nothing to plan with."""
+
+    def __init__(self, questions: tuple[str, ...]) -> None:
+        self.questions = questions
+        super().__init__(", ".join(questions))
+
+
+@frozen
+class Step:
+    """One named thing: its value in words, its formula, and what went into it."""
+
+    name: str
+    kind: str
+    value: str
+    formula: str
+    place: str
+    uses: tuple[tuple[str, str], ...] = ()
+    note: str = ""
+
+
+def names(program: Program) -> list[str]:
+    """Everything that can be asked about."""
+    return [
+        *program.lets, *program.rules, *program.faults, *program.questions, *program.settings, "ceiling", "offer",
+    ]  # fmt: skip
+
+
+def worded(value: Any, type_: Type, currency: str) -> str:
+    """A value in words; a quantity without one says why."""
+    if value is None:
+        if isinstance(type_, Quantity) and type_ == MONEY:
+            return "none"
+        return "no hours" if isinstance(type_, Quantity) and "/h" in type_.unit else "none"
+    if type_ == YES_NO:
+        return "yes" if value else "no"
+    if isinstance(value, Decimal) and type_ == MONEY:
+        return format_value(value, type_, currency, places=2 if value != value.to_integral_value() else 0)
+    return format_value(value, type_, currency)
+
+
+def derive(judge: Judge, answers: Answers, name: str) -> tuple[Step, ...]:
+    """The derivation of a name. Raises `NeedsAnswers`; `KeyError` for a name that the rules do not know."""
+    with exact_arithmetic():
+        return _Derivation(judge, Sheet(judge.program, answers)).of(name)
+
+
+@define
+class _Derivation:
+    judge: Judge
+    sheet: Sheet
+    missing: tuple[str, ...] = field(init=False)
+    planned: dict[str, Any] = field(init=False)
+    chances: dict[str, Decimal] = field(init=False)
+    deal: Deal = field(init=False)
+    terms: tuple[Any, ...] = field(init=False)
+    held: tuple[tuple[bool, ...], ...] = field(init=False)
+    ceiling_known: bool = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.missing = self.judge.unplanned(self.sheet)
+        self.planned = self.judge.planned(self.sheet)
+        self.chances = self.judge.chances(self.sheet, self.planned)
+        self.deal = self.judge.deal(self.sheet, self.planned, self.chances)
+        a = self.deal.arrays
+        totals = self.deal.bargain.repairs.totals(self.deal.plan)
+        self.terms, *self.held = self.judge.readings.trace(  # type: ignore[misc]
+            a.plan, a.low, a.high, self.sheet.today, a.unanswered, a.unsure, a.refused,
+            self.deal.asking, totals, self.deal.ceiling.offer,
+        )  # fmt: skip
+
+    @property
+    def program(self) -> Program:
+        return self.judge.program
+
+    def of(self, name: str) -> tuple[Step, ...]:
+        """The steps of a name and of everything it uses, each once."""
+        if name not in names(self.program):
+            raise KeyError(name)
+        steps: dict[str, Step] = {}
+        pending = [name]
+        while pending:
+            current = pending.pop(0)
+            if current in steps:
+                continue
+            step, more = self._step(current)
+            steps[current] = step
+            pending.extend(m for m in more if m not in steps)
+        needed = tuple(m for m in self.missing if m in steps)
+        if needed or ({"ceiling", "plan"} & set(steps) and self.missing):
+            raise NeedsAnswers(needed or self.missing)
+        return tuple(steps.values())
+
+    def _step(self, name: str) -> tuple[Step, list[str]]:
+        program = self.program
+        if name in program.lets:
+            let = program.lets[name]
+            value = self.deal.values[name]
+            return self._computed(name, "let", value, let.type, let.value, let.span, let.cited)
+        if name in program.rules:
+            rule = program.rules[name]
+            kinds = {"refuse": 0, "caution": 1, "require": 2}
+            at = [r.name for r in program.of_kind(rule.kind)].index(name)
+            holds = self.held[kinds[rule.kind]][at]
+            step, more = self._computed(name, rule.kind, holds, YES_NO, rule.condition, rule.span, rule.cited)
+            words = {"require": ("is met", "is not met")}.get(rule.kind, ("holds", "does not hold"))
+            at_price = f" at {self._money(self.deal.asking)}" if rule.kind == "require" else ""
+            return evolve(step, value=words[not holds] + at_price, note=rule.because), more
+        if name in program.faults:
+            fault = program.faults[name]
+            chance = self.chances.get(name)
+            holds = self.terms[fault.when.term]
+            step, more = self._computed(name, "fault", holds, YES_NO, fault.when, fault.span, fault.cited)
+            if chance is not None:
+                step = evolve(step, value=f"at a chance of {format_value(chance, PERCENT, '$')}")
+            return step, more
+        return self._leaf(name)
+
+    def _leaf(self, name: str) -> tuple[Step, list[str]]:
+        program = self.program
+        if name in program.settings:
+            setting = program.settings[name]
+            shown = worded(setting.value, setting.type, program.currency)
+            return Step(name, "setting", shown, "", str(setting.span), (), _sourced(setting.text, setting.cited)), []
+        if name in program.questions:
+            return self._answer(name)
+        if name == "offer":
+            return Step(name, "price", self._money(self.deal.asking), "the price this is about", "the asking price"), ["asking"]
+        if name == "plan":
+            return self._plan(), []
+        if name == "ceiling":
+            return self._ceiling()
+        day = self.sheet.answers.day
+        return Step(name, "day", day.isoformat() if day else "not given", "", "the car's day"), []
+
+    def _answer(self, name: str) -> tuple[Step, list[str]]:
+        question, cell = self.program.questions[name], self.sheet.cell(name)
+        at = list(self.program.questions).index(name)
+        span = self.sheet.answers.spans.get(name)
+        place = str(span) if span else str(question.span)
+        if cell is not None and not isinstance(cell, Unanswered):
+            return Step(name, "answer", worded(cell, question.type, self.program.currency), "", place, (), question.text), []
+        how = {"unsure": "could not tell", "refused": "was not allowed to look"}.get(cell.how if cell else "", "not asked")
+        if name in self.missing:
+            return Step(name, "answer", "not known", "", place, (), f"{how}; nothing to plan with"), []
+        gate = question.gate
+        if gate is not None and not self.terms[gate.term]:
+            shown = worded(question.otherwise, question.type, self.program.currency)
+            return Step(name, "answer", shown, f"else, because not {gate.span.text}", str(question.span)), _names_in(gate)
+        if question.chance and self.sheet.planned(name) is None:
+            shares = ", ".join(
+                f"{worded(v, question.type, '$')} {format_value(s, PERCENT, '$')}" for v, s in question.usually
+            )
+            return Step(name, "answer", f"usually {shares}", "", str(question.span), (), f"{how}; planned at its chance"), []
+        shown = worded(self.deal.arrays.plan[at], question.type, self.program.currency)
+        return Step(name, "answer", shown, "", str(question.span), (), f"{how}; assumed"), []
+
+    def _computed(
+        self, name: str, kind: str, value: Any, type_: Type, node: core.Core, span: Span, cited: Cited | None
+    ) -> tuple[Step, list[str]]:
+        """A step with its formula; of branches, the one that was taken."""
+        formula, parts = self._formula(node)
+        uses: dict[str, str] = {}
+        more: list[str] = []
+        for part in (p for n in parts for p in core.walk(n)):
+            shown, names_ = self._use(part)
+            if shown:
+                uses[shown] = worded(self.terms[part.term], part.type, self.program.currency)
+            more += names_
+        for word in _WORD.findall(formula):
+            # A quotient is compared by multiplying out, so its name is in the text and not among the terms.
+            if word in self.program.lets and word not in uses and f"({word})" not in formula and word != name:
+                uses[word] = worded(self.deal.values[word], self.program.lets[word].type, self.program.currency)
+                more.append(word)
+        shown_value = worded(value, type_, self.program.currency)
+        text = self.program.lets[name].text if kind == "let" else ""
+        return Step(name, kind, shown_value, formula, str(span), tuple(uses.items()), _sourced(text, cited)), more
+
+    def _formula(self, node: core.Core) -> tuple[str, list[core.Core]]:
+        if not isinstance(node, core.Select):
+            return _one_line(node.span.text), [node]
+        tried = []
+        for condition, value in node.branches:
+            tried.append(condition)
+            if self.terms[condition.term]:
+                return f"{_one_line(value.span.text)} when {_one_line(condition.span.text)}", [value, *tried]
+        return f"{_one_line(node.otherwise.span.text)} otherwise", [node.otherwise, *tried]
+
+    def _use(self, part: core.Core) -> tuple[str, list[str]]:
+        """How a named part of a formula is written, and the names it leads on to."""
+        match part:
+            case core.Ref(name=name, end=end):
+                return (name if end == "plan" else f"{end}({name})"), [name]
+            case core.PlanFigure():
+                return _one_line(part.span.text), ["plan"]
+            case core.Special(name=name) if name in ("offer", "ceiling", "today"):
+                return name, [name]
+            case core.Special(name=name):
+                return name, []
+            case core.Lookup() | core.InSeason() | core.DaysTo() | core.Reduce():
+                return _one_line(part.span.text), []
+        return "", []
+
+    def _plan(self) -> Step:
+        repairs = self.deal.bargain.repairs
+        fixed = {h.fault.name for h in repairs.fixed(self.deal.plan)}
+        uses = []
+        for held in repairs.held:
+            what = "fix" if held.fault.name in fixed else "leave"
+            must = ", must be fixed" if held.fault.must else ""
+            chance = "" if held.chance == 1 else f", at a chance of {format_value(held.chance, PERCENT, '$')}"
+            figures = ", ".join(
+                f"{label} {format_value(figure[1], type_, self.program.currency)}"
+                for label, figure, type_ in (
+                    ("parts", held.parts, MONEY), ("shop", held.shop, MONEY),
+                    ("labor", held.labor, _HOURS), ("wait", held.wait, _DAYS),
+                )
+                if figure[1]
+            )  # fmt: skip
+            uses.append((held.fault.name, f"{what}{must}{chance}" + (f": {figures}" if figures else "")))
+        note = "" if self.deal.bargain.proved else "too many to try every plan; improved step by step"
+        return Step("plan", "repair plan", f"{len(fixed)} fixed, {len(repairs.held) - len(fixed)} left", "", "", tuple(uses), note)
+
+    def _ceiling(self) -> tuple[Step, list[str]]:
+        own = self.deal.bargain.own_ceilings(self.deal.ceiling.plan)
+        rules = self.program.of_kind("require")
+        uses = [(r.name, self._money(c) if c is not None else "none") for r, c in zip(rules, own, strict=True)]
+        uses.sort(key=lambda u: own[[r.name for r in rules].index(u[0])] or Decimal(-1))
+        shown = self._money(self.deal.ceiling.offer) if self.deal.ceiling.offer is not None else "none"
+        formula = "the highest offer at which every require is met; each one's own:"
+        note = f"between nothing and {self._money(self.deal.bargain.highest)}, the setting `highest_offer`"
+        return Step("ceiling", "price", shown, formula, "", tuple(uses), note), ["plan"]
+
+    def _money(self, value: Decimal) -> str:
+        return worded(value, MONEY, self.program.currency)
+
+
+def _names_in(node: core.Core) -> list[str]:
+    return [p.name for p in core.walk(node) if isinstance(p, core.Ref)]
+
+
+def _one_line(text: str) -> str:
+    lines = [line.partition("#")[0].strip() for line in text.splitlines()]
+    return " ".join(line for line in lines if line)
+
+
+def _sourced(text: str, cited: Cited | None) -> str:
+    if not cited:
+        return text
+    words = {"practice": "common practice", "house": "house figure", "memory": f"from memory: {cited.text}"}
+    source = words.get(cited.how, cited.text)
+    return f"{text} ({source})" if text else source

@@ -1,0 +1,212 @@
+"""Whatever comes: which verdicts are still possible, whatever the open answers turn out to be.
+
+In: a `Sheet` and the readings. Out: the set of verdicts, sound: for every completion of the answers the verdict
+lies in it. The possible reading bounds the ceiling from both sides: below, by one plan at offers where every
+require surely holds; above, where for any plan one surely fails. Where more than one verdict is left, open
+choices, and numbers at the thresholds they are compared with, are split into boxes; with few completions left,
+each is judged exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from itertools import product
+from typing import Any
+
+from attrs import define, field
+
+from advisor.judging.repairs import possible_totals
+from advisor.judging.sheet import Sheet, domain, each_value
+from advisor.language import core
+from advisor.language.program import Program
+from advisor.language.types import Choice, Quantity, Value, YesNo
+from advisor.readings.compiled import Readings
+
+__all__ = ["BOXES", "Outlook"]
+
+BOXES = 256
+"""The most boxes that open answers are split into."""
+
+_CENT = Decimal("0.01")
+_DECIDED = 5
+"""How many repairs are tried both ways when the ceiling is bounded from above."""
+Boxes = dict[str, tuple[Any, Any]]
+
+
+@define
+class Outlook:
+    """What the possible reading says of one car. `exactly` judges a complete car, `matters` are the questions that count."""
+
+    readings: Readings
+    sheet: Sheet
+    matters: frozenset[str]
+    exactly: Callable[[dict[str, Value]], str]
+    guess: dict[str, bool] = field(factory=dict)
+    """A repair plan by fault name, for the lower bound of the ceiling."""
+    boxes_left: int = BOXES
+
+    @property
+    def program(self) -> Program:
+        """The rules."""
+        return self.readings.program
+
+    # ---- one box ----
+
+    def box(self, boxes: Boxes) -> frozenset[str]:
+        """The verdicts possible while the open answers stay inside a box."""
+        facts, figures, refuses, _, deal, ladder, ladder_none, _ = self.readings.possible(*self.sheet.possible(boxes))
+        found: set[str] = set()
+        if any(t for t, _ in refuses):
+            found.add("pass")
+            if any(t and not f for t, f in refuses):
+                return frozenset(found)
+        asking = self._asking(boxes)
+        return frozenset(found) | self._ladder(facts, figures, deal, ladder, ladder_none, asking)
+
+    def _asking(self, boxes: Boxes) -> tuple[Decimal, Decimal]:
+        if "asking" not in self.program.questions:
+            return Decimal(0), Decimal(0)
+        at = list(self.program.questions).index("asking")
+        low, high, *_ = self.sheet.possible(boxes)
+        return low[at], high[at]
+
+    def _ladder(
+        self, facts: Any, figures: Any, deal: Any, ladder: Any, ladder_none: Any, asking: tuple[Decimal, Decimal]
+    ) -> frozenset[str]:
+        faults = tuple(self.program.faults.values())
+        free = possible_totals(faults, facts, figures, {})
+        if not self.program.of_kind("require"):
+            highest = self._highest()
+            return self._rungs(ladder(*asking, free, highest, highest))
+        low, high = self._bounds(faults, facts, figures, deal, free)
+        found: frozenset[str] = frozenset()
+        if high is not None:
+            found |= self._rungs(ladder(*asking, free, low if low is not None else Decimal(0), high))
+        if low is None:
+            found |= self._rungs(ladder_none(*asking, free))
+        return found
+
+    def _rungs(self, mask: int) -> frozenset[str]:
+        return frozenset(r.verdict for i, r in enumerate(self.program.ladder) if mask >> i & 1)
+
+    def _highest(self) -> Decimal:
+        setting = self.program.settings.get("highest_offer")
+        value = setting.value if setting else Decimal(0)
+        return value if isinstance(value, Decimal) else Decimal(0)
+
+    def _bounds(self, faults: Any, facts: Any, figures: Any, deal: Any, free: Any) -> tuple[Decimal | None, Decimal | None]:
+        """A lower and an upper bound of the ceiling; None below for perhaps none, above for surely none."""
+        top = int(self._highest() / _CENT)
+        guessed = possible_totals(faults, facts, figures, {f.name: self.guess.get(f.name, True) for f in faults})
+
+        def surely(cents: int) -> bool:
+            return not any(f for _, f in deal(cents * _CENT, guessed))
+
+        low, high = _last(surely, top), None
+        for plan in self._plans(faults, facts, figures):
+
+            def perhaps(cents: int, plan: Any = plan) -> bool:
+                return all(t for t, _ in deal(cents * _CENT, plan))
+
+            found = _last(perhaps, top, 0 if high is None else min(high + 1, top))
+            high = high if found is None else found
+        return (None if low is None else low * _CENT), (None if high is None else high * _CENT)
+
+    def _plans(self, faults: Any, facts: Any, figures: Any) -> list[Any]:
+        """What any plan can come to: the repairs that surely hold decided each way, a few of them, the rest open."""
+        certain = [f.name for f, (t, f_) in zip(faults, facts, strict=True) if t and not f_ and not f.must][:_DECIDED]
+        ways = product((True, False), repeat=len(certain))
+        return [possible_totals(faults, facts, figures, dict(zip(certain, way, strict=True))) for way in ways]
+
+    # ---- all boxes ----
+
+    def verdicts(self) -> frozenset[str]:
+        """The verdicts still possible."""
+        *_, gates = self.readings.possible(*self.sheet.possible())
+        applies = dict(zip(self.program.questions, (t for t, _ in gates), strict=True))
+        open_ = [n for n in self.sheet.open if n in self.matters and applies[n]]
+        whole = self.box({})
+        if len(whole) == 1 or not open_:
+            return whole
+        completions = self._completions(open_)
+        if completions is not None:
+            return frozenset(self.exactly(c) for c in completions)
+        return self._split({}, open_, whole)
+
+    def _completions(self, open_: list[str]) -> list[dict[str, Value]] | None:
+        """Every completion, if each open question is a choice and they are few."""
+        values = [tuple(each_value(self.program.questions[n])) for n in open_]
+        count = 1
+        for options in values:
+            count *= len(options)
+            if not options or count > BOXES:
+                return None
+        return [dict(zip(open_, combination, strict=True)) for combination in product(*values)]
+
+    def _split(self, boxes: Boxes, open_: list[str], whole: frozenset[str]) -> frozenset[str]:
+        """Join the verdicts of halves, deciding first what rules look at; stop when nothing can be ruled out."""
+        found: set[str] = set()
+        pending: list[tuple[Boxes, frozenset[str]]] = [(boxes, whole)]
+        while pending:
+            box, verdicts = pending.pop()
+            if verdicts <= found:
+                continue
+            halves = self._halves(box, open_) if self.boxes_left > 0 and len(verdicts) > 1 else []
+            if not halves:
+                found |= verdicts
+                continue
+            self.boxes_left -= len(halves)
+            pending.extend((half, self.box(half)) for half in halves)
+        return frozenset(found)
+
+    def _halves(self, boxes: Boxes, open_: list[str]) -> list[Boxes]:
+        """The box cut in two at the first question that can still be cut."""
+        for name in open_:
+            question = self.program.questions[name]
+            low, high = boxes.get(name) or domain(question)
+            match question.type:
+                case YesNo() if low and high:
+                    return [boxes | {name: (True, False)}, boxes | {name: (False, True)}]
+                case Choice() if low & (low - 1):
+                    first = low & -low
+                    return [boxes | {name: (first, first)}, boxes | {name: (low - first, low - first)}]
+                case Quantity():
+                    for cut in self._thresholds(name):
+                        if low < cut < high:
+                            return [boxes | {name: (low, cut)}, boxes | {name: (cut, high)}]
+        return []
+
+    def _thresholds(self, name: str) -> list[Decimal]:
+        """The numbers that rules compare a question with."""
+        found = set()
+        for expression in _expressions(self.program):
+            for part in core.walk(expression):
+                match part:
+                    case core.Compare(left=core.Ref(name=found_name), right=core.Const(value=Decimal() as cut)):
+                        found |= {cut} if found_name == name else set()
+                    case core.Compare(left=core.Const(value=Decimal() as cut), right=core.Ref(name=found_name)):
+                        found |= {cut} if found_name == name else set()
+        return sorted(found)
+
+
+def _expressions(program: Program) -> list[core.Core]:
+    found = [q.gate for q in program.questions.values() if q.gate is not None]
+    found += [let.value for let in program.lets.values()] + [f.when for f in program.faults.values()]
+    return found + [r.condition for r in program.rules.values()]
+
+
+def _last(holds: Callable[[int], bool], top: int, start: int = 0) -> int | None:
+    """The last of 0..top at which something holds, found by halving; None if not at the start."""
+    if not holds(start):
+        return None
+    if holds(top):
+        return top
+    low, high = start, top
+    while high - low > 1:
+        middle = (low + high) // 2
+        if holds(middle):
+            low = middle
+        else:
+            high = middle
+    return low

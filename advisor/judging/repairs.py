@@ -1,0 +1,199 @@
+"""The repair plan: what is fixed, what is left, and what both come to.
+
+In: the faults that hold, with their figures. Out: the figures of a plan in the order of `FIGURES`, each as (low,
+planned, high), or as ranges of those for the possible reading. Fixed, a fault brings its parts, shop work, labor
+and wait; left, its effects. Repairs done together share labor: the largest counts whole, the others 30 %.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from attrs import define, field, frozen
+
+from advisor.language.program import FaultDef
+
+__all__ = ["SHARED", "Held", "Repairs", "possible_totals"]
+
+SHARED = Decimal("0.30")
+"""What the labor of a second job done together still takes. House figure."""
+
+_ZERO, _ONE = Decimal(0), Decimal(1)
+Triple = tuple[Decimal, Decimal, Decimal]
+_NOTHING: Triple = (_ZERO, _ZERO, _ZERO)
+
+
+@frozen
+class Held:
+    """A fault that holds: its chance (1 where it was seen) and its figures."""
+
+    fault: FaultDef
+    index: int
+    chance: Decimal
+    parts: Triple
+    shop: Triple
+    labor: Triple
+    wait: Triple
+
+    @property
+    def optional(self) -> bool:
+        """Whether it may be left."""
+        return not self.fault.must
+
+
+@define
+class Repairs:
+    """The faults of one car, and the figures of any plan for them. A plan is a bit mask over `optional`."""
+
+    held: tuple[Held, ...]
+    optional: tuple[Held, ...] = field(init=False)
+    _totals: dict[int, tuple[Triple, ...]] = field(factory=dict)
+    _partners: list[list[int]] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.optional = tuple(h for h in self.held if h.optional)
+        at = {h.fault.name: i for i, h in enumerate(self.held)}
+        self._partners = [[at[n] for n in h.fault.together if n in at] for h in self.held]
+        for i, partners in enumerate(self._partners):
+            for j in partners:
+                if i not in self._partners[j]:
+                    self._partners[j].append(i)
+
+    def fixed(self, plan: int) -> tuple[Held, ...]:
+        """The faults that a plan fixes."""
+        chosen = {h.index for i, h in enumerate(self.optional) if plan >> i & 1}
+        return tuple(h for h in self.held if not h.optional or h.index in chosen)
+
+    def totals(self, plan: int) -> tuple[Triple, ...]:
+        """The figures of a plan."""
+        found = self._totals.get(plan)
+        if found is None:
+            found = self._totals[plan] = self._compute(plan)
+        return found
+
+    def _compute(self, plan: int) -> tuple[Triple, ...]:
+        fixed, left, at = [], [], 0
+        for i, held in enumerate(self.held):
+            if held.optional:
+                (fixed if plan >> at & 1 else left).append(i)
+                at += 1
+            else:
+                fixed.append(i)
+        parts = shop = wait = _NOTHING
+        for i in fixed:
+            held = self.held[i]
+            parts = _add(parts, held.parts, held.chance)
+            shop = _add(shop, held.shop, held.chance)
+            wait = _larger(wait, held.wait, held.chance)
+        kept, drop, days, buyers = _ONE, _ZERO, _ZERO, _ONE
+        for i in left:
+            held = self.held[i]
+            kept *= _ONE - held.chance * held.fault.falls
+            drop += held.chance * held.fault.drop
+            days += held.chance * held.fault.days
+            buyers *= _ONE - held.chance * held.fault.buyers
+        labor = self._labor(fixed)
+        return parts, shop, labor, wait, (kept,) * 3, (drop,) * 3, (days,) * 3, (buyers,) * 3
+
+    def _labor(self, fixed: list[int]) -> Triple:
+        """The labor of what is fixed, shared inside each group of jobs done together."""
+        chosen, seen = set(fixed), set()
+        total = _NOTHING
+        for i in fixed:
+            if i in seen:
+                continue
+            group, pending = [], [i]
+            while pending:
+                j = pending.pop()
+                if j not in seen:
+                    seen.add(j)
+                    group.append(j)
+                    pending.extend(k for k in self._partners[j] if k in chosen)
+            ends = []
+            for end in range(3):
+                hours = [self.held[j].labor[end] * self.held[j].chance for j in group]
+                most = max(hours)
+                ends.append(most + SHARED * (sum(hours, _ZERO) - most))
+            total = (total[0] + ends[0], total[1] + ends[1], total[2] + ends[2])
+        return total
+
+
+def _add(total: Triple, figure: Triple, chance: Decimal) -> Triple:
+    if chance == 1:
+        return total[0] + figure[0], total[1] + figure[1], total[2] + figure[2]
+    return total[0] + chance * figure[0], total[1] + chance * figure[1], total[2] + chance * figure[2]
+
+
+def _larger(total: Triple, figure: Triple, chance: Decimal) -> Triple:
+    return max(total[0], chance * figure[0]), max(total[1], chance * figure[1]), max(total[2], chance * figure[2])
+
+
+def possible_totals(
+    faults: Sequence[FaultDef],
+    facts: Sequence[tuple[bool, bool]],
+    figures: Sequence[Sequence[Any]],
+    decided: dict[str, bool],
+) -> tuple[Any, ...]:
+    """Ranges of a plan's figures where it is not known which faults hold, or what is done about them.
+
+    `facts` says for each fault whether it can hold and whether it can fail, `decided` whether it is fixed (True)
+    or left (False) if it holds; a fault that is not named may be either, unless it must be fixed.
+    """
+    fixed_surely, fixed_maybe, left_surely, left_maybe = [], [], [], []
+    for i, fault in enumerate(faults):
+        can_hold, can_fail = facts[i]
+        if not can_hold:
+            continue
+        choice = True if fault.must else decided.get(fault.name)
+        if choice is not False:
+            fixed_maybe.append(i)
+        if choice is not True:
+            left_maybe.append(i)
+        if not can_fail and choice is True:
+            fixed_surely.append(i)
+        if not can_fail and choice is False:
+            left_surely.append(i)
+
+    def ends(kind: int, chosen: list[int], side: int) -> list[Triple]:
+        return [tuple(p[side] for p in figures[i][kind]) for i in chosen if figures[i][kind] is not None]  # type: ignore[misc]
+
+    parts, shop = (
+        _ranged(_sums(ends(k, fixed_surely, 0)), _sums(ends(k, fixed_maybe, 1))) for k in (0, 1)
+    )
+    wait = _ranged(_maxima(ends(3, fixed_surely, 0)), _maxima(ends(3, fixed_maybe, 1)))
+    # Sharing only ever saves: no plan takes more than all labor, none less than the largest job and 30 % of the rest.
+    surely, maybe = ends(2, fixed_surely, 0), ends(2, fixed_maybe, 1)
+    least = _maxima(surely), _sums(surely)
+    labor = _ranged(tuple(m + SHARED * (s - m) for m, s in zip(*least, strict=True)), _sums(maybe))
+    kept = _shares([faults[i].falls for i in left_maybe]), _shares([faults[i].falls for i in left_surely])
+    buyers = _shares([faults[i].buyers for i in left_maybe]), _shares([faults[i].buyers for i in left_surely])
+    drop = tuple(sum((faults[i].drop for i in c), _ZERO) for c in (left_surely, left_maybe))
+    days = tuple(sum((faults[i].days for i in c), _ZERO) for c in (left_surely, left_maybe))
+    return parts, shop, labor, wait, (kept,) * 3, (drop,) * 3, (days,) * 3, (buyers,) * 3
+
+
+def _ranged(low: Sequence[Decimal], high: Sequence[Decimal]) -> tuple[tuple[Decimal, Decimal], ...]:
+    return tuple(zip(low, high, strict=True))
+
+
+def _sums(figures: list[Triple]) -> Triple:
+    total = _NOTHING
+    for figure in figures:
+        total = (total[0] + figure[0], total[1] + figure[1], total[2] + figure[2])
+    return total
+
+
+def _maxima(figures: list[Triple]) -> Triple:
+    total = _NOTHING
+    for figure in figures:
+        total = (max(total[0], figure[0]), max(total[1], figure[1]), max(total[2], figure[2]))
+    return total
+
+
+def _shares(falls: list[Decimal]) -> Decimal:
+    kept = _ONE
+    for fall in falls:
+        kept *= _ONE - fall
+    return kept

@@ -1,0 +1,201 @@
+"""A car's answers, laid out the way the readings take them.
+
+In: a program and `Answers`. Out: a `Sheet`: for every question what is known, what is planned and what is still
+open, as the arrays of the exact and of the possible reading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from attrs import define, field, frozen
+
+from advisor.language import core
+from advisor.language.cars import Answers
+from advisor.language.program import Program, Question, Unanswered
+from advisor.language.ranges import FIRST_DAY, LAST_DAY
+from advisor.language.types import Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
+from advisor.readings.emitting import end_of
+
+__all__ = ["ExactArrays", "Sheet", "weighty"]
+
+
+@frozen
+class ExactArrays:
+    """Planning values, low ends and high ends of every question, and which are not answered and how."""
+
+    plan: tuple[Any, ...]
+    low: tuple[Any, ...]
+    high: tuple[Any, ...]
+    unanswered: tuple[bool, ...]
+    unsure: tuple[bool, ...]
+    refused: tuple[bool, ...]
+
+
+def weighty(program: Program) -> frozenset[str]:
+    """The questions that the verdict can depend on: through deal-breakers, requires, ladder, profit or faults."""
+    found: set[str] = set()
+    pending: list[core.Core] = [r.condition for r in program.rules.values() if r.kind != "caution"]
+    pending += [r.condition for r in program.ladder if r.condition is not None]
+    names: set[str] = set()
+    if program.of_kind("require") or "profit" in program.lets:
+        names |= {"profit", "asking", *program.faults} & {*program.lets, *program.questions, *program.faults}
+    while pending or names:
+        while pending:
+            parts = list(core.walk(pending.pop()))
+            names |= {p.name for p in parts if isinstance(p, core.Ref) and p.name not in found}
+            names |= {
+                q.name
+                for p in parts
+                if isinstance(p, core.Special) and p.name == "unverified_majors"
+                for q in program.questions.values()
+                if q.major and q.name not in found
+            }
+        if not names:
+            break
+        name = names.pop()
+        found.add(name)
+        if name in program.lets:
+            let = program.lets[name]
+            pending += [v for v in (let.value, let.low, let.high) if v is not None]
+        elif name in program.faults:
+            fault = program.faults[name]
+            pending += [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait) if v is not None]
+        elif name in program.questions and (gate := program.questions[name].gate) is not None:
+            pending.append(gate)
+    return frozenset(found & set(program.questions))
+
+
+@define(slots=False)
+class Sheet:
+    """One car's answers against one program."""
+
+    program: Program
+    answers: Answers
+    _cells: dict[str, Value | Unanswered | None] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self._cells = {name: self.answers.values.get(name) for name in self.program.questions}
+
+    @property
+    def today(self) -> date:
+        """The car's day. A program that looks at it is not judged without one."""
+        return self.answers.day or FIRST_DAY
+
+    def cell(self, name: str) -> Value | Unanswered | None:
+        """What was said to a question: an answer, `unsure`, `refused`, or None."""
+        return self._cells[name]
+
+    def answered(self, name: str) -> bool:
+        """Whether a question has an answer."""
+        cell = self._cells[name]
+        return cell is not None and not isinstance(cell, Unanswered)
+
+    @cached_property
+    def open(self) -> tuple[str, ...]:
+        """The questions without an answer, in file order."""
+        return tuple(n for n in self.program.questions if not self.answered(n))
+
+    def with_answers(self, values: dict[str, Value | Unanswered]) -> Sheet:
+        """The same car with other answers to some questions."""
+        return Sheet(self.program, Answers(self.answers.title, self.answers.day, self.answers.values | values))
+
+    def planned(self, name: str) -> Value | None:
+        """The value to plan with where a question is not answered: its `assume`, if it has one that applies."""
+        question, cell = self.program.questions[name], self._cells[name]
+        if isinstance(cell, Unanswered) and cell.how == "refused" and question.refused is not None:
+            return question.refused
+        return question.unsure
+
+    def exact(self, planned: dict[str, Value]) -> ExactArrays:
+        """The arrays of the exact reading, with `planned` where nothing was answered."""
+        values = [self._cells[n] if self.answered(n) else planned.get(n) for n in self.program.questions]
+        values = [_stand_in(q) if v is None else v for q, v in zip(self.program.questions.values(), values, strict=True)]
+        cells = list(self._cells.values())
+        return ExactArrays(
+            plan=tuple(end_of(v, "plan") for v in values),  # type: ignore[arg-type]  # no Unanswered is left
+            low=tuple(end_of(v, "low") for v in values),  # type: ignore[arg-type]
+            high=tuple(end_of(v, "high") for v in values),  # type: ignore[arg-type]
+            unanswered=tuple(c is None or isinstance(c, Unanswered) for c in cells),
+            unsure=tuple(isinstance(c, Unanswered) and c.how == "unsure" for c in cells),
+            refused=tuple(isinstance(c, Unanswered) and c.how == "refused" for c in cells),
+        )
+
+    def possible(self, boxes: dict[str, tuple[Any, Any]] | None = None) -> tuple[Any, ...]:
+        """The arguments of the possible reading; `boxes` narrows what open questions may still be."""
+        low, high, low_ends, high_ends = [], [], [], []
+        for name, question in self.program.questions.items():
+            cell = self._cells[name]
+            if cell is None or isinstance(cell, Unanswered):
+                pair = (boxes or {}).get(name) or domain(question)
+                ends = (pair, pair)
+            else:
+                pair = known(question, cell)
+                ends = (known(question, end_of(cell, "low")), known(question, end_of(cell, "high")))
+            low.append(pair[0])
+            high.append(pair[1])
+            low_ends.append(ends[0])
+            high_ends.append(ends[1])
+        open_ = tuple(not self.answered(n) for n in self.program.questions)
+        return tuple(low), tuple(high), (tuple(low_ends), tuple(high_ends)), self.today, open_
+
+
+def _stand_in(question: Question) -> Value:
+    """Any value of a question, where none is known and none matters."""
+    match question.type:
+        case YesNo():
+            return False
+        case Choice(options):
+            return options[0]
+        case DateType():
+            return question.low if isinstance(question.low, date) else FIRST_DAY
+        case ListOf(fewest=fewest):
+            assert isinstance(question.low, Decimal)
+            return (question.low,) * fewest
+        case Quantity():
+            assert isinstance(question.low, Decimal)
+            return question.low
+    return ""
+
+
+def domain(question: Question) -> tuple[Any, Any]:
+    """Everything that a question may be, as the possible reading takes it."""
+    match question.type:
+        case YesNo():
+            return True, True
+        case Choice(options):
+            mask = (1 << len(options)) - 1
+            return mask, mask
+        case DateType():
+            return question.low or FIRST_DAY, question.high or LAST_DAY
+        case Quantity():
+            return question.low, question.high
+    return None, None
+
+
+def known(question: Question, value: Value) -> tuple[Any, Any]:
+    """One value, as the possible reading takes it."""
+    match question.type:
+        case YesNo():
+            return value is True, value is False
+        case Choice(options):
+            assert isinstance(value, str)
+            mask = 1 << options.index(value)
+            return mask, mask
+    if isinstance(value, Estimate):
+        value = value.planned
+    return value, value
+
+
+def each_value(question: Question) -> Iterable[Value]:
+    """Every answer of a yes/no question or a choice."""
+    match question.type:
+        case YesNo():
+            return (True, False)
+        case Choice(options):
+            return options
+    return ()

@@ -1,0 +1,74 @@
+"""Generated readings as functions.
+
+In: a `Program`, or code objects that were kept from an earlier run. Out: `Readings`, which binds the code to the
+program's seasons and tables. Code objects can be kept: they depend on nothing but the program and on Python.
+"""
+
+from __future__ import annotations
+
+import marshal
+from collections.abc import Callable
+from types import CodeType
+from typing import Any
+
+from attrs import define, field
+
+from advisor.language.program import Program
+from advisor.readings import exact, possible
+from advisor.readings.arithmetic import namespace
+
+__all__ = ["Readings"]
+
+Situate = Callable[..., Any]
+"""A generated function; its arguments and results are told in `exact.py` and `possible.py`."""
+
+_SOURCES: dict[str, Callable[[Program], str]] = {
+    "exact": exact.source,
+    "possible": possible.source,
+    "trace": lambda program: exact.source(program, trace=True),
+}
+
+
+@define
+class Readings:
+    """The readings of one program, each compiled when it is first used."""
+
+    program: Program
+    _codes: dict[str, CodeType] = field(factory=dict)
+    _bound: dict[str, Situate] = field(factory=dict)
+
+    @classmethod
+    def from_bytes(cls, program: Program, kept: dict[str, bytes]) -> Readings:
+        """Readings from code that `to_bytes` gave."""
+        return cls(program, {name: marshal.loads(data) for name, data in kept.items()})
+
+    def to_bytes(self) -> dict[str, bytes]:
+        """The code of every reading, to be kept. Valid for this version of Python alone."""
+        return {name: marshal.dumps(self._code(name)) for name in _SOURCES}
+
+    def _code(self, name: str) -> CodeType:
+        if name not in self._codes:
+            self._codes[name] = compile(_SOURCES[name](self.program), f"<{name} reading>", "exec", dont_inherit=True)
+        return self._codes[name]
+
+    def _function(self, name: str) -> Situate:
+        if name not in self._bound:
+            names = namespace() | {"seasons": self.program.seasons, "tables": self.program.tables}
+            exec(self._code(name), names)
+            self._bound[name] = names["situate"]  # type: ignore[assignment]  # what the generated module defines
+        return self._bound[name]
+
+    @property
+    def exact(self) -> Situate:
+        """The exact reading."""
+        return self._function("exact")
+
+    @property
+    def possible(self) -> Situate:
+        """The possible reading."""
+        return self._function("possible")
+
+    @property
+    def trace(self) -> Situate:
+        """The exact reading that keeps the value of every term."""
+        return self._function("trace")

@@ -1,0 +1,119 @@
+"""What the generated readings share: names, constants, and the order in which things are computed.
+
+A generated module defines one function, `situate`. It computes what the answers alone decide and returns, with
+it, functions for the rest: `deal`, what an offer and a repair plan decide, and `report`, what stands on the
+ceiling. Names of the rules keep a prefix in the generated code (`q_` questions, `s_` settings, `l_` lets, `f_`
+faults), so that nothing a rule file says can become Python.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+from attrs import define, field
+
+from advisor.language import core
+from advisor.language.core import Core
+from advisor.language.program import LetDef, Program
+from advisor.language.types import Estimate, Value
+
+__all__ = ["FIGURES", "Constants", "Wanted", "end_of", "indented", "wanted"]
+
+FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
+"""The figures of a repair plan, in the order in which readings pass them."""
+
+
+@define
+class Constants:
+    """The constants of a generated module, each defined once."""
+
+    names: dict[str, str] = field(factory=dict)
+
+    def of(self, value: Value) -> str:
+        """An expression for a constant; decimals and dates become module-level names."""
+        match value:
+            case bool():
+                return repr(value)
+            case str():
+                return repr(value)
+            case Decimal():
+                return self._name(f"Decimal({str(value)!r})")
+            case date():
+                return self._name(f"date({value.year}, {value.month}, {value.day})")
+            case tuple():
+                return "(" + "".join(f"{self.of(v)}, " for v in value) + ")"
+        raise AssertionError(value)
+
+    def _name(self, text: str) -> str:
+        return self.names.setdefault(text, f"K{len(self.names)}")
+
+    def lines(self) -> list[str]:
+        """The definitions."""
+        return [f"{name} = {text}" for text, name in self.names.items()]
+
+
+def end_of(value: Value, end: core.End) -> Value:
+    """The value of an estimate at an end; any other value is the same at both."""
+    if isinstance(value, Estimate):
+        return {"plan": value.planned, "low": value.low, "high": value.high}[end]
+    return value
+
+
+@define
+class Wanted:
+    """Which lets, and which of their ends, each stage computes."""
+
+    situation: list[tuple[LetDef, core.End]]
+    deal: list[tuple[LetDef, core.End]]
+    report: list[tuple[LetDef, core.End]]
+
+
+def wanted(program: Program) -> Wanted:
+    """The lets by stage, in order; `deal` holds only what the requires and the profit stand on."""
+    ends: dict[str, list[core.End]] = {
+        name: [e for e, v in (("plan", let.value), ("low", let.low), ("high", let.high)) if v is not None]  # type: ignore[misc]
+        for name, let in program.lets.items()
+    }
+    needed: set[str] = set()
+    pending = [r.condition for r in program.of_kind("require")]
+    if "profit" in program.lets:
+        pending.append(program.lets["profit"].value)
+        needed.add("profit")
+    while pending:
+        for part in core.walk(pending.pop()):
+            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in needed:
+                needed.add(part.name)
+                let = program.lets[part.name]
+                pending.extend(v for v in (let.value, let.low, let.high) if v is not None)
+    found = Wanted([], [], [])
+    for name in program.order:
+        if name not in program.lets:
+            continue
+        let = program.lets[name]
+        for end in ends[name]:
+            if let.stage == "situation":
+                found.situation.append((let, end))
+            elif let.stage == "deal":
+                found.deal.extend([(let, end)] if name in needed else [])
+                found.report.append((let, end))
+            else:
+                found.report.append((let, end))
+    return found
+
+
+def value_at(let: LetDef, end: core.End) -> Core:
+    """The expression of a let at an end of its estimates."""
+    found = {"plan": let.value, "low": let.low, "high": let.high}[end]
+    assert found is not None
+    return found
+
+
+def suffix(end: core.End) -> str:
+    """What is added to a name in generated code for an end."""
+    return "" if end == "plan" else f"_{end}"
+
+
+def indented(lines: list[str], depth: int = 1) -> list[str]:
+    """Lines moved to the right by four blanks a level."""
+    return ["    " * depth + line for line in lines]

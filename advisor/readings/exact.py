@@ -1,0 +1,312 @@
+"""The exact reading: decimals of 34 digits, complete answers, one value for everything.
+
+In: a `Program`. Out: Python source, compiled once, that defines
+
+    situate(v, lo, hi, today, unanswered, unsure, refused) -> (facts, figures, refuses, cautions, lets, deal, report)
+
+`v` holds the planning value of every question in order, `lo` and `hi` the ends of estimates; the last three say
+which questions are not answered, and how. `facts` says which faults hold, `figures` what they cost. `deal(offer,
+plan)` gives the profit and whether each `require` holds; `report(offer, plan, ceiling)` the verdict's rung and
+every let that stands on the price. With `trace=True` one function computes all of it and returns the value of
+every term by number, None for those it never came to.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from attrs import define, field
+
+from advisor.language import core
+from advisor.language.core import Core
+from advisor.language.program import Program, Question
+from advisor.language.types import YesNo
+from advisor.readings.emitting import FIGURES, Constants, end_of, indented, suffix, value_at, wanted
+
+__all__ = ["source"]
+
+_ATOMS = (core.Const, core.Ref, core.Special, core.PlanFigure, core.Counted, core.Lookup, core.Reduce, core.Rounded, core.Extreme)
+
+
+def source(program: Program, *, trace: bool = False) -> str:
+    """The generated module's text."""
+    return _Exact(program, trace).module()
+
+
+@define
+class _Exact:
+    program: Program
+    trace: bool
+    constants: Constants = field(factory=Constants)
+    positions: dict[str, int] = field(init=False)
+    no_ceiling: bool = False
+    hollow: set[str] = field(factory=set)
+
+    def __attrs_post_init__(self) -> None:
+        self.positions = {name: i for i, name in enumerate(self.program.questions)}
+        for name in self.program.order:
+            let = self.program.lets.get(name)
+            if let is not None and self._is_hollow(let.value):
+                self.hollow.add(name)
+
+    # ---- the module ----
+
+    def module(self) -> str:
+        body = self._traced() if self.trace else self._situate()
+        settings = [
+            f"s_{s.name}{suffix(e)} = {self.constants.of(end_of(s.value, e))}"
+            for s in self.program.settings.values()
+            for e in ("plan", "low", "high")
+        ]
+        return "\n".join([*self.constants.lines(), *settings, *body, ""])
+
+    def _situate(self) -> list[str]:
+        todo = wanted(self.program)
+        body = self._situation()
+        situation = ", ".join(f"l_{let.name}{suffix(e)}" for let, e in todo.situation)
+        body += ["def deal(offer, plan):", *indented(self._deal(todo.deal))]
+        body += ["def report(offer, plan, ceiling):", *indented(self._report(todo.report))]
+        self.no_ceiling = True
+        body += ["def report_none(offer, plan):", *indented(self._report(todo.report))]
+        self.no_ceiling = False
+        body.append(f"return facts, figures, refuses, cautions, ({situation}{',' if situation else ''}), deal, report, report_none")
+        return ["def situate(v, lo, hi, today, unanswered, unsure, refused):", *indented(body)]
+
+    def _situation(self) -> list[str]:
+        """Questions, situation lets and faults in order, then the deal-breakers and cautions."""
+        lines: list[str] = []
+        for name in self.program.order:
+            if name in self.program.questions:
+                lines += self._question(self.program.questions[name])
+            elif name in self.program.faults:
+                lines.append(f"f_{name} = {self.expr(self.program.faults[name].when)}")
+            else:
+                let = self.program.lets[name]
+                for end, value in (("plan", let.value), ("low", let.low), ("high", let.high)):
+                    if value is not None and let.stage == "situation":
+                        lines.append(f"l_{name}{suffix(end)} = {self._let_value(value)}")  # type: ignore[arg-type]
+        faults = self.program.faults.values()
+        lines.append(f"facts = ({''.join(f'f_{f.name}, ' for f in faults)})")
+        figures = "".join(f"({', '.join(self._figure(g) for g in (f.parts, f.shop, f.labor, f.wait))}), " for f in faults)
+        lines.append(f"figures = ({figures})")
+        for kind in ("refuse", "caution"):
+            held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind(kind))
+            lines.append(f"{kind}s = ({held})")
+        return lines
+
+    def _question(self, question: Question) -> list[str]:
+        at, name = self.positions[question.name], question.name
+        lines = []
+        if question.gate is not None:
+            lines.append(f"g_{name} = {self.expr(question.gate)}")
+        for end, array in (("plan", "v"), ("low", "lo"), ("high", "hi")):
+            value = f"{array}[{at}]"
+            if question.gate is not None and question.otherwise is not None:
+                value += f" if g_{name} else {self.constants.of(end_of(question.otherwise, 'plan'))}"
+            if end == "plan" or (name, end) in self._ends():
+                lines.append(f"q_{name}{suffix(end)} = {value}")  # type: ignore[arg-type]
+        return lines
+
+    def _ends(self) -> set[tuple[str, str]]:
+        """The questions that `low(...)` and `high(...)` look at."""
+        found = set()
+        for let in self.program.lets.values():
+            for value in (let.value, let.low, let.high):
+                if value is not None:
+                    found |= {(p.name, p.end) for p in core.walk(value) if isinstance(p, core.Ref) and p.kind == "question"}
+        for rule in self.program.rules.values():
+            found |= {(p.name, p.end) for p in core.walk(rule.condition) if isinstance(p, core.Ref) and p.kind == "question"}
+        for rung in self.program.ladder:
+            if rung.condition is not None:
+                found |= {(p.name, p.end) for p in core.walk(rung.condition) if isinstance(p, core.Ref) and p.kind == "question"}
+        return found
+
+    def _figure(self, figure: Core | None) -> str:
+        """A fault's figure as (low, plan, high)."""
+        if figure is None:
+            return "None"
+        if isinstance(figure, core.Const):
+            low, plan, high = (self.constants.of(end_of(figure.value, e)) for e in ("low", "plan", "high"))
+            return f"({low}, {plan}, {high})"
+        text = self.expr(figure)
+        return f"(({text}),) * 3"
+
+    def _plan(self) -> list[str]:
+        used = sorted({(p.figure, p.end) for e in self._all() for p in core.walk(e) if isinstance(p, core.PlanFigure)})
+        return [f"p_{f}{suffix(e)} = plan[{FIGURES.index(f)}][{('low', 'plan', 'high').index(e)}]" for f, e in used]
+
+    def _all(self) -> list[Core]:
+        lets = [v for let in self.program.lets.values() for v in (let.value, let.low, let.high) if v is not None]
+        rungs = [r.condition for r in self.program.ladder if r.condition is not None]
+        return [*lets, *(r.condition for r in self.program.rules.values()), *rungs]
+
+    def _deal(self, lets: list[object]) -> list[str]:
+        lines = self._plan() + self._let_lines(lets)
+        profit = "l_profit" if "profit" in self.program.lets else "None"
+        held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require"))
+        return [*lines, f"return {profit}, ({held})"]
+
+    def _report(self, lets: list[object]) -> list[str]:
+        lines = self._plan() + self._let_lines(lets)
+        rung = "None"
+        for i, step in reversed(list(enumerate(self.program.ladder))):
+            rung = str(i) if step.condition is None else f"{i} if {self.expr(step.condition)} else {rung}"
+        names = "".join(f"l_{let.name}{suffix(e)}, " for let, e in lets)  # type: ignore[attr-defined]
+        return [*lines, f"return {rung}, ({names})"]
+
+    def _let_lines(self, lets: list[object]) -> list[str]:
+        return [f"l_{let.name}{suffix(e)} = {self._let_value(value_at(let, e))}" for let, e in lets]  # type: ignore[attr-defined]
+
+    def _let_value(self, value: Core) -> str:
+        """A let's value; a quotient that nothing else computes with may be without one."""
+        if self.no_ceiling and self._is_hollow(value):
+            return "None"
+        if isinstance(value, core.Divide):
+            divisor = self.expr(value.right)
+            return f"({self.expr(value)}) if {divisor} else None"
+        return self.expr(value)
+
+    def _traced(self) -> list[str]:
+        todo = wanted(self.program)
+        body = [" = ".join(f"t{i}" for i in range(j, min(j + 50, self.program.terms))) + " = None" for j in range(0, self.program.terms, 50)]
+        body += self._situation()
+        later = [*self._plan(), *self._let_lines(todo.report)]
+        held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require"))
+        later.append(f"requires = ({held})")
+        rungs = "".join(f"{self.expr(r.condition)}, " for r in self.program.ladder if r.condition is not None)
+        later.append(f"rungs = ({rungs})")
+        self.no_ceiling = True
+        none = [*self._plan(), *self._let_lines(todo.report)]
+        none.append("requires = (" + "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require")) + ")")
+        none.append("rungs = (" + "".join(f"{self.expr(r.condition)}, " for r in self.program.ladder if r.condition is not None) + ")")
+        self.no_ceiling = False
+        body += ["if ceiling is None:", *indented(none), "else:", *indented(later)]
+        body.append(f"return ({''.join(f't{i}, ' for i in range(self.program.terms))}), refuses, cautions, requires, rungs")
+        return ["def situate(v, lo, hi, today, unanswered, unsure, refused, offer, plan, ceiling):", *indented(body)]
+
+    # ---- expressions ----
+
+    def _is_hollow(self, node: Core) -> bool:
+        """Whether a value is missing where there is no ceiling."""
+        match node:
+            case core.Special(name="ceiling"):
+                return True
+            case core.Ref(kind="let", name=name):
+                return name in self.hollow
+            case core.Select(branches=branches, otherwise=otherwise):
+                return any(self._is_hollow(v) for v in [*(v for _, v in branches), otherwise])
+        if isinstance(node.type, YesNo):
+            return False
+        return any(self._is_hollow(c) for c in core.children(node))
+
+    def expr(self, node: Core) -> str:
+        """A node as a Python expression, safe to put anywhere."""
+        text = self._plain(node)
+        if self.trace:
+            return f"(t{node.term} := {text})"
+        return text if isinstance(node, _ATOMS) else f"({text})"
+
+    def _plain(self, node: Core) -> str:
+        match node:
+            case core.Const(value=value, end=end):
+                return self.constants.of(end_of(value, end))
+            case core.Ref(kind=kind, name=name, end=end):
+                return f"{kind[0]}_{name}{suffix(end)}"
+            case core.Special(name=name):
+                return self._special(name)
+            case core.PlanFigure(figure=figure, end=end):
+                return f"p_{figure}{suffix(end)}"
+            case core.Not(operand=operand):
+                return f"not {self.expr(operand)}"
+            case core.All(args=args):
+                return " and ".join(self.expr(a) for a in args)
+            case core.Any(args=args):
+                return " or ".join(self.expr(a) for a in args)
+            case core.Compare(op=op, left=left, right=right):
+                if self.no_ceiling and (self._is_hollow(left) or self._is_hollow(right)):
+                    return "False"
+                return f"{self.expr(left)} {'==' if op == 'is' else op} {self.expr(right)}"
+            case core.OneOf(operand=operand, options=options):
+                if len(options) == 1:
+                    return f"{self.expr(operand)} == {options[0]!r}"
+                return f"{self.expr(operand)} in {options!r}"
+            case core.InSeason(operand=operand, season=season):
+                return f"in_season({self.expr(operand)}, seasons[{season!r}])"
+            case core.Select(branches=branches, otherwise=otherwise):
+                return self._select(branches, otherwise)
+            case core.Counted(args=args):
+                return "N[" + " + ".join(self.expr(a) for a in args) + "]"
+            case core.Lookup(table=table, key=key):
+                return f"look_up(tables[{table!r}], {self.expr(key)})"
+            case core.DateShift(left=left, right=right, sign=sign, months=months):
+                return f"shifted({self.expr(left)}, {self.expr(right)}, {sign}, {months})"
+            case core.DateGap(left=left, right=right):
+                return f"day_gap({self.expr(left)}, {self.expr(right)})"
+            case core.DatePart(part=part, operand=operand):
+                inner = self.expr(operand)
+                return f"month_of({inner})" if part == "month" else f"Decimal({inner}.year)"
+            case core.DaysTo(edge=edge, season=season, operand=operand):
+                return f"days_to({edge!r}, seasons[{season!r}], {self.expr(operand)})"
+            case core.Reduce(how=how, operand=operand):
+                inner = self.expr(operand)
+                return {"lowest": f"min({inner})", "highest": f"max({inner})", "median": f"median({inner})"}.get(
+                    how, f"N[len({inner})]"
+                )
+            case core.Chance() | core.Percentile() | core.TradeCall():
+                return "None"  # judging refuses a program that would come here
+        return self._arithmetic(node)
+
+    def _arithmetic(self, node: Core) -> str:
+        match node:
+            case core.Add(left=left, right=right):
+                return f"{self.expr(left)} + {self.expr(right)}"
+            case core.Subtract(left=left, right=right):
+                return f"{self.expr(left)} - {self.expr(right)}"
+            case core.Multiply(left=left, right=right, factor=factor):
+                return self.scaled(f"{self.expr(left)} * {self.expr(right)}", factor)
+            case core.Divide(left=left, right=right, factor=factor):
+                return self.scaled(f"{self.expr(left)} / {self.expr(right)}", factor)
+            case core.Negate(operand=operand):
+                return f"-{self.expr(operand)}"
+            case core.Extreme(which=which, args=args):
+                return f"{'min' if which == 'smaller' else 'max'}({', '.join(self.expr(a) for a in args)})"
+            case core.Rounded(how=how, operand=operand, step=step):
+                return f"rounded({self.expr(operand)}, {how!r}, {self.constants.of(step)})"
+        raise AssertionError(node)
+
+    def scaled(self, text: str, factor: Fraction) -> str:
+        """An expression times a factor, multiplied before it is divided."""
+        return scaled_text(text, factor, self.constants)
+
+    def _select(self, branches: tuple[tuple[Core, Core], ...], otherwise: Core) -> str:
+        text = self._chosen(otherwise)
+        for condition, value in reversed(branches):
+            text = f"{self._chosen(value)} if {self.expr(condition)} else {text}"
+        return text
+
+    def _chosen(self, node: Core) -> str:
+        return "None" if self.no_ceiling and self._is_hollow(node) else self.expr(node)
+
+    def _special(self, name: str) -> str:
+        if name in ("offer", "today"):
+            return name
+        if name == "ceiling":
+            return "None" if self.no_ceiling else "ceiling"
+        array = {"unverified_majors": "unanswered", "cannot_tell": "unsure", "refused_looks": "refused"}[name]
+        parts = []
+        for question in self.program.questions.values():
+            if name == "unverified_majors" and not question.major:
+                continue
+            at = f"{array}[{self.positions[question.name]}]"
+            parts.append(f"({at} and g_{question.name})" if question.gate is not None else at)
+        return f"N[{' + '.join(parts)}]" if parts else "N[0]"
+
+
+def scaled_text(text: str, factor: Fraction, constants: Constants) -> str:
+    """A product or quotient as Python, times a factor: exact wherever the factor is whole."""
+    if factor.numerator != 1:
+        text = f"{text} * {constants.of(Decimal(factor.numerator))}"
+    if factor.denominator != 1:
+        text = f"({text}) / {constants.of(Decimal(factor.denominator))}"
+    return text

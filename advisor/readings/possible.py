@@ -1,0 +1,511 @@
+"""The possible reading: closed ranges and Kleene's three-valued logic.
+
+In: a `Program`. Out: Python source, compiled once, that defines
+
+    situate(lo, hi, ends, today, open_)
+        -> (facts, figures, refuses, cautions, deal, ladder, ladder_none, gates)
+
+A number is two decimals, its lowest and its highest value; a condition is two booleans, whether it can hold and
+whether it can fail; a choice is a bit mask of the options still open. `lo` and `hi` hold these for every question
+in order (for a condition: can hold, can fail; for a choice: the mask, twice; for a list: the readings or None,
+twice); `ends` holds the pairs for the low and the high end of estimates; `open_` says which questions are not
+answered. `deal(offer, plan)` gives for each `require` whether it can hold and whether it can fail, at one offer and
+under plan figures given as ranges; `ladder(offer, plan, ceiling)` gives the rungs that can decide, as a bit mask,
+for a ceiling between two values, `ladder_none` for none at all. `gates` says of each question whether it can apply.
+
+Sound: for every completion of the answers, what `exact` says lies in what this says. Each range operation has
+the exact one at its corners, and rounding to 34 digits keeps order.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from attrs import define, field
+
+from advisor.language import core
+from advisor.language.core import Core
+from advisor.language.program import LetDef, Program, Question
+from advisor.language.ranges import Interval, Ranges, domain_range, value_range
+from advisor.language.types import Choice, DateType, ListOf, Quantity, Type, YesNo
+from advisor.readings.emitting import FIGURES, Constants, end_of, indented, suffix, value_at, wanted
+from advisor.readings.exact import scaled_text
+
+__all__ = ["source", "static_ranges"]
+
+Two = tuple[str, str]
+_MOST = Decimal(10) ** 15
+"""Above every figure of a repair plan."""
+_YES, _NO = ("True", "False"), ("False", "True")
+
+
+def source(program: Program) -> str:
+    """The generated module's text."""
+    return _Possible(program).module()
+
+
+def static_ranges(program: Program) -> Ranges:
+    """The ranges of a program's names before any answer, for the signs of factors."""
+    highest = program.settings.get("highest_offer")
+    found = value_range(highest.value) if highest else None
+    ranges = Ranges(program.seasons, program.tables, found.high if isinstance(found, Interval) else _MOST)
+    everything = len(program.questions)
+    ranges.counts = dict.fromkeys(("unverified_majors", "cannot_tell", "refused_looks"), everything)
+    for setting in program.settings.values():
+        ranges.names[setting.name] = value_range(setting.value)
+    for figure in FIGURES:
+        ranges.plan[figure] = Interval(Decimal(0), Decimal(1) if figure.startswith("kept") else _MOST)
+    for name in program.order:
+        if name in program.questions:
+            question = program.questions[name]
+            ranges.names[name] = domain_range(question.type, question.low, question.high)
+        elif name in program.lets:
+            ranges.names[name] = ranges.of(program.lets[name].value)
+        else:
+            ranges.names[name] = ranges.truth(program.faults[name].when)
+    return ranges
+
+
+@define
+class _Possible:
+    program: Program
+    constants: Constants = field(factory=Constants)
+    ranges: Ranges = field(init=False)
+    lines: list[str] = field(factory=list)
+    count: int = 0
+    no_ceiling: bool = False
+    hollow: set[str] = field(factory=set)
+    positions: dict[str, int] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.positions = {name: i for i, name in enumerate(self.program.questions)}
+        self.ranges = static_ranges(self.program)
+        for name in self.program.order:
+            let = self.program.lets.get(name)
+            if let is not None and self._is_hollow(let.value):
+                self.hollow.add(name)
+
+    # ---- the module ----
+
+    def module(self) -> str:
+        body = self._situate()
+        settings = [
+            f"s_{s.name}{suffix(e)} = {self.constants.of(end_of(s.value, e))}"
+            for s in self.program.settings.values()
+            if not isinstance(s.value, str)
+            for e in ("plan", "low", "high")
+        ]
+        return "\n".join([*self.constants.lines(), *settings, *body, ""])
+
+    def _situate(self) -> list[str]:
+        todo = wanted(self.program)
+        self.lines = []
+        for name in self.program.order:
+            if name in self.program.questions:
+                self._question(self.program.questions[name])
+            elif name in self.program.faults:
+                t, f = self.truth(self.program.faults[name].when)
+                self.lines.append(f"f_{name}_t, f_{name}_f = {t}, {f}")
+            else:
+                let = self.program.lets[name]
+                if let.stage == "situation":
+                    for end, value in (("plan", let.value), ("low", let.low), ("high", let.high)):
+                        if value is not None:
+                            self._let(let, end)  # type: ignore[arg-type]
+        faults = self.program.faults.values()
+        self.lines.append("facts = (" + "".join(f"(f_{f.name}_t, f_{f.name}_f), " for f in faults) + ")")
+        figures = []
+        for fault in faults:
+            parts = [self._figure(g) for g in (fault.parts, fault.shop, fault.labor, fault.wait)]
+            figures.append(f"({', '.join(parts)}), ")
+        self.lines.append("figures = (" + "".join(figures) + ")")
+        for kind in ("refuse", "caution"):
+            held = "".join(f"({t}, {f}), " for t, f in (self.truth(r.condition) for r in self.program.of_kind(kind)))
+            self.lines.append(f"{kind}s = ({held})")
+        body = self.lines
+        body += ["def deal(offer, plan):", *indented(self._deal(todo.deal))]
+        body += ["def ladder(offer_lo, offer_hi, plan, ceiling_lo, ceiling_hi):", *indented(self._ladder(todo.report))]
+        self.no_ceiling = True
+        body += ["def ladder_none(offer_lo, offer_hi, plan):", *indented(self._ladder(todo.report))]
+        self.no_ceiling = False
+        gates = "".join(
+            f"(g_{q.name}_t, g_{q.name}_f), " if q.gate is not None else "(True, False), "
+            for q in self.program.questions.values()
+        )
+        body.append(f"return facts, figures, refuses, cautions, deal, ladder, ladder_none, ({gates})")
+        return ["def situate(lo, hi, ends, today, open_):", *indented(body)]
+
+    def _question(self, question: Question) -> None:
+        """Its open values; behind a gate that may fail, joined with `else`."""
+        at, name = self.positions[question.name], question.name
+        if question.gate is not None:
+            t, f = self.truth(question.gate)
+            self.lines.append(f"g_{name}_t, g_{name}_f = {t}, {f}")
+        for end, lo, hi in (
+            ("plan", f"lo[{at}]", f"hi[{at}]"),
+            ("low", f"ends[0][{at}][0]", f"ends[0][{at}][1]"),
+            ("high", f"ends[1][{at}][0]", f"ends[1][{at}][1]"),
+        ):
+            if end != "plan" and not isinstance(question.type, Quantity):
+                continue
+            a, b = self._names(f"q_{name}{suffix(end)}", question.type)  # type: ignore[arg-type]
+            self.lines.append(f"{a}, {b} = {lo}, {hi}" if a != b else f"{a} = {lo}")
+            if question.gate is None or question.otherwise is None:
+                continue
+            else_lo, else_hi = self._constant(question.type, end_of(question.otherwise, "plan"))
+            self.lines.append(f"if g_{name}_f:")
+            self.lines.append(f"    if not g_{name}_t:")
+            self.lines.append(f"        {a} = {else_lo}" if a == b else f"        {a}, {b} = {else_lo}, {else_hi}")
+            self.lines.append("    else:")
+            match question.type:
+                case YesNo():
+                    join = f"{a}, {b} = {a} or {else_lo}, {b} or {else_hi}"
+                case Choice():
+                    join = f"{a} = {a} | {else_lo}"
+                case ListOf():
+                    join = f"{a} = {a} if {a} == {else_lo} else None"
+                case _:
+                    join = f"{a}, {b} = min({a}, {else_lo}), max({b}, {else_hi})"
+            self.lines.append(f"        {join}")
+
+    def _names(self, base: str, type_: Type) -> Two:
+        match type_:
+            case YesNo():
+                return f"{base}_t", f"{base}_f"
+            case Quantity() | DateType():
+                return f"{base}_lo", f"{base}_hi"
+        return base, base
+
+    def _let(self, let: LetDef, end: core.End) -> None:
+        value = value_at(let, end)
+        if isinstance(value, core.Divide) and not self.ranges.number(value.right).positive:
+            return  # only shown, or compared by multiplying out
+        if self.no_ceiling and self._is_hollow(value):
+            return
+        a, b = self._names(f"l_{let.name}{suffix(end)}", let.type)
+        x, y = self.value(value)
+        self.lines.append(f"{a}, {b} = {x}, {y}" if a != b else f"{a} = {x}")
+
+    def _figure(self, figure: Core | None) -> str:
+        """A fault's figure as ((low end), (plan), (high end)), each a range."""
+        if figure is None:
+            return "None"
+        if isinstance(figure, core.Const):
+            ends = [self.constants.of(end_of(figure.value, e)) for e in ("low", "plan", "high")]
+            return "(" + ", ".join(f"({e}, {e})" for e in ends) + ")"
+        a, b = self.number(figure)
+        return f"(({a}, {b}),) * 3"
+
+    def _plan(self) -> None:
+        used = set()
+        for expression in _expressions(self.program):
+            used |= {(p.figure, p.end) for p in core.walk(expression) if isinstance(p, core.PlanFigure)}
+        for figure, end in sorted(used):
+            at = f"plan[{FIGURES.index(figure)}][{('low', 'plan', 'high').index(end)}]"
+            self.lines.append(f"p_{figure}{suffix(end)}_lo, p_{figure}{suffix(end)}_hi = {at}")
+
+    def _deal(self, lets: list[tuple[LetDef, core.End]]) -> list[str]:
+        self.lines = ["offer_lo = offer_hi = offer"]
+        self._plan()
+        for let, end in lets:
+            self._let(let, end)
+        held = "".join(f"({t}, {f}), " for t, f in (self.truth(r.condition) for r in self.program.of_kind("require")))
+        self.lines.append(f"return ({held})")
+        return self.lines
+
+    def _ladder(self, lets: list[tuple[LetDef, core.End]]) -> list[str]:
+        self.lines = []
+        self._plan()
+        for let, end in lets:
+            self._let(let, end)
+        self.lines.append("found = 0")
+        for i, rung in enumerate(self.program.ladder):
+            if rung.condition is None:
+                self.lines.append(f"return found | {1 << i}")
+                return self.lines
+            t, f = self.truth(rung.condition)
+            self.lines += [f"if {t}:", f"    found |= {1 << i}", f"if not ({f}):", "    return found"]
+        self.lines.append("return found")
+        return self.lines
+
+    # ---- expressions ----
+
+    def _temp(self) -> str:
+        self.count += 1
+        return f"x{self.count}"
+
+    def _is_hollow(self, node: Core) -> bool:
+        match node:
+            case core.Special(name="ceiling"):
+                return True
+            case core.Ref(kind="let", name=name):
+                return name in self.hollow
+            case core.Select(branches=branches, otherwise=otherwise):
+                return any(self._is_hollow(v) for v in [*(v for _, v in branches), otherwise])
+        if isinstance(node.type, YesNo):
+            return False
+        return any(self._is_hollow(c) for c in core.children(node))
+
+    def value(self, node: Core) -> Two:
+        """Any node as its two expressions (a choice or a list as one, twice)."""
+        if isinstance(node.type, YesNo):
+            return self.truth(node)
+        if isinstance(node.type, Choice | ListOf):
+            return self._mask(node)
+        return self.number(node)
+
+    def _constant(self, type_: Type, value: object) -> Two:
+        match type_, value:
+            case YesNo(), bool():
+                return _YES if value else _NO
+            case Choice(options), str():
+                mask = str(1 << options.index(value))
+                return mask, mask
+        text = self.constants.of(value)  # type: ignore[arg-type]
+        return text, text
+
+    def _mask(self, node: Core) -> Two:
+        match node:
+            case core.Const(type=type_, value=value):
+                return self._constant(type_, value)
+            case core.Ref(kind=kind, name=name):
+                return f"{kind[0]}_{name}", f"{kind[0]}_{name}"
+            case core.Select(branches=branches, otherwise=otherwise):
+                result, live = self._temp(), self._temp()
+                self.lines += [f"{result}, {live} = 0, True"]
+                for condition, value in branches:
+                    t, f = self.truth(condition)
+                    inner, _ = self._mask(value)
+                    self.lines.append(f"if {live}:")
+                    self.lines += indented([f"if {t}:", f"    {result} |= {inner}", f"{live} = {f}"])
+                inner, _ = self._mask(otherwise)
+                self.lines += [f"if {live}:", f"    {result} |= {inner}"]
+                return result, result
+        return "0", "0"
+
+    def truth(self, node: Core) -> Two:
+        """A condition as (can hold, can fail)."""
+        match node:
+            case core.Const(value=value):
+                return _YES if value else _NO
+            case core.Ref(kind=kind, name=name):
+                return f"{kind[0]}_{name}_t", f"{kind[0]}_{name}_f"
+            case core.Not(operand=operand):
+                t, f = self.truth(operand)
+                return f, t
+            case core.All(args=args):
+                pairs = [self.truth(a) for a in args]
+                return _joined([t for t, _ in pairs], "and"), _joined([f for _, f in pairs], "or")
+            case core.Any(args=args):
+                pairs = [self.truth(a) for a in args]
+                return _joined([t for t, _ in pairs], "or"), _joined([f for _, f in pairs], "and")
+            case core.Compare():
+                return self._compare(node)
+            case core.OneOf(operand=operand, options=options):
+                mask, _ = self._mask(operand)
+                assert isinstance(operand.type, Choice)
+                bits = sum(1 << operand.type.options.index(o) for o in options)
+                rest = (1 << len(operand.type.options)) - 1 - bits
+                return f"({mask} & {bits} != 0)", f"({mask} & {rest} != 0)"
+            case core.InSeason(operand=operand, season=season):
+                a, b = self.number(operand)
+                name = self._temp()
+                self.lines.append(f"{name}_t, {name}_f = season_range(seasons[{season!r}], {a}, {b})")
+                return f"{name}_t", f"{name}_f"
+            case core.Select():
+                return self._select(node, "t", "f")
+        return "True", "True"
+
+    def _compare(self, node: core.Compare) -> Two:
+        if self.no_ceiling and (self._is_hollow(node.left) or self._is_hollow(node.right)):
+            return _NO
+        al, ah = self.number(node.left)
+        bl, bh = self.number(node.right)
+        match node.op:
+            case ">=":
+                return f"({ah} >= {bl})", f"({al} < {bh})"
+            case "<=":
+                return f"({al} <= {bh})", f"({ah} > {bl})"
+            case ">":
+                return f"({ah} > {bl})", f"({al} <= {bh})"
+            case "<":
+                return f"({al} < {bh})", f"({ah} >= {bl})"
+        return f"({al} <= {bh} and {bl} <= {ah})", f"(not {al} == {ah} == {bl} == {bh})"
+
+    def number(self, node: Core) -> Two:
+        """A number, quantity or date as its lowest and highest value."""
+        match node:
+            case core.Const(value=value, end=end):
+                text = self.constants.of(end_of(value, end))
+                return text, text
+            case core.Ref(kind="setting", name=name, end=end):
+                return f"s_{name}{suffix(end)}", f"s_{name}{suffix(end)}"
+            case core.Ref(kind=kind, name=name, end=end):
+                return f"{kind[0]}_{name}{suffix(end)}_lo", f"{kind[0]}_{name}{suffix(end)}_hi"
+            case core.Special(name=name):
+                return self._special(name)
+            case core.PlanFigure(figure=figure, end=end):
+                return f"p_{figure}{suffix(end)}_lo", f"p_{figure}{suffix(end)}_hi"
+            case core.Select():
+                return self._select(node, "lo", "hi")
+        return self._held(*self._range(node))
+
+    def _held(self, low: str, high: str) -> Two:
+        """Both ends in local names, so that they are computed once."""
+        name = self._temp()
+        self.lines.append(f"{name}_lo, {name}_hi = {low}, {high}")
+        return f"{name}_lo", f"{name}_hi"
+
+    def _range(self, node: Core) -> Two:
+        match node:
+            case core.Add(left=left, right=right):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                return f"{a} + {c}", f"{b} + {d}"
+            case core.Subtract(left=left, right=right):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                return f"{a} - {d}", f"{b} - {c}"
+            case core.Multiply(left=left, right=right, factor=factor):
+                return self._product(left, right, factor)
+            case core.Divide(left=left, right=right, factor=factor):
+                return self._quotient(left, right, factor)
+            case core.Negate(operand=operand):
+                a, b = self.number(operand)
+                return f"-{b}", f"-{a}"
+            case core.Extreme(which=which, args=args):
+                pairs = [self.number(a) for a in args]
+                pick = "min" if which == "smaller" else "max"
+                return f"{pick}({', '.join(a for a, _ in pairs)})", f"{pick}({', '.join(b for _, b in pairs)})"
+            case core.Rounded(how=how, operand=operand, step=step):
+                a, b = self.number(operand)
+                step_text = self.constants.of(step)
+                return f"rounded({a}, {how!r}, {step_text})", f"rounded({b}, {how!r}, {step_text})"
+            case core.Counted(args=args):
+                pairs = [self.truth(a) for a in args]
+                surely = " + ".join(f"(not ({f}))" for _, f in pairs)
+                maybe = " + ".join(f"({t})" for t, _ in pairs)
+                return f"N[{surely}]", f"N[{maybe}]"
+        return self._looked_up(node)
+
+    def _looked_up(self, node: Core) -> Two:
+        match node:
+            case core.Reduce(how=how, operand=operand):
+                inner, _ = self._mask(operand)
+                low, high, few, many = self._readings(operand)
+                return self._pair(f"reduce_range({how!r}, {inner}, {low}, {high}, {few}, {many})")
+            case core.Lookup(table=table, key=key) if isinstance(key.type, Choice):
+                mask, _ = self._mask(key)
+                return self._pair(f"look_up_mask(tables[{table!r}], {key.type.options!r}, {mask})")
+            case core.Lookup(table=table, key=key):
+                a, b = self.number(key)
+                return self._pair(f"look_up_days(tables[{table!r}], {a}, {b})")
+            case core.DateShift(left=left, right=right, sign=sign, months=months):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                if sign < 0:
+                    c, d = d, c
+                return f"shifted({a}, {c}, {sign}, {months})", f"shifted({b}, {d}, {sign}, {months})"
+            case core.DateGap(left=left, right=right):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                return f"day_gap({a}, {d})", f"day_gap({b}, {c})"
+            case core.DatePart(part=part, operand=operand):
+                a, b = self.number(operand)
+                if part == "month":
+                    return self._pair(f"month_range({a}, {b})")
+                return f"Decimal({a}.year)", f"Decimal({b}.year)"
+            case core.DaysTo(edge=edge, season=season, operand=operand):
+                a, b = self.number(operand)
+                return self._pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
+        return "None", "None"  # chances and functions of the trade, which judging refuses
+
+    def _readings(self, operand: Core) -> tuple[str, str, int, int]:
+        assert isinstance(operand, core.Ref) and isinstance(operand.type, ListOf)
+        question = self.program.questions[operand.name]
+        low, high = (self.constants.of(v) for v in (question.low, question.high))  # type: ignore[arg-type]
+        return low, high, operand.type.fewest, operand.type.most
+
+    def _pair(self, call: str) -> Two:
+        name = self._temp()
+        self.lines.append(f"{name}_a, {name}_b = {call}")
+        return f"{name}_a", f"{name}_b"
+
+    def _product(self, left: Core, right: Core, factor: Fraction) -> Two:
+        (a, b), (c, d) = self.number(left), self.number(right)
+        if self.ranges.number(left).not_negative and self.ranges.number(right).not_negative:
+            low, high = f"{a} * {c}", f"{b} * {d}"
+        elif a == b:
+            low, high = self._ordered(f"{a} * {c}", f"{a} * {d}")
+        elif c == d:
+            low, high = self._ordered(f"{a} * {c}", f"{b} * {c}")
+        else:
+            low, high = self._pair(f"corners(product, {a}, {b}, {c}, {d})")
+        return scaled_text(low, factor, self.constants), scaled_text(high, factor, self.constants)
+
+    def _ordered(self, one: str, other: str) -> Two:
+        x, y = self._held(one, other)
+        self.lines.append(f"if {x} > {y}:")
+        self.lines.append(f"    {x}, {y} = {y}, {x}")
+        return x, y
+
+    def _quotient(self, left: Core, right: Core, factor: Fraction) -> Two:
+        (a, b), (c, d) = self.number(left), self.number(right)
+        if self.ranges.number(left).not_negative:
+            low, high = f"{a} / {d}", f"{b} / {c}"
+        else:
+            low, high = self._pair(f"corners(quotient, {a}, {b}, {c}, {d})")
+        return scaled_text(low, factor, self.constants), scaled_text(high, factor, self.constants)
+
+    def _select(self, node: core.Select, first: str, second: str) -> Two:
+        """Branches: those that can hold are joined, and the search stops at one that cannot fail."""
+        name, live = self._temp(), self._temp()
+        a, b = f"{name}_{first}", f"{name}_{second}"
+        boolean = first == "t"
+        self.lines.append(f"{a} = {b} = {'False' if boolean else 'None'}")
+        self.lines.append(f"{live} = True")
+        for condition, value in node.branches:
+            self.lines.append(f"if {live}:")
+            block, self.lines = self.lines, []
+            t, f = self.truth(condition)
+            outer, self.lines = self.lines, []
+            self._join(a, b, value, boolean)
+            inner = self.lines
+            self.lines = [*block, *indented([*outer, f"if {t}:", *indented(inner), f"{live} = {f}"])]
+        self.lines.append(f"if {live}:")
+        block, self.lines = self.lines, []
+        self._join(a, b, node.otherwise, boolean)
+        self.lines = [*block, *indented(self.lines)]
+        return a, b
+
+    def _join(self, a: str, b: str, value: Core, boolean: bool) -> None:
+        if self.no_ceiling and self._is_hollow(value):
+            self.lines.append("pass")
+            return
+        x, y = self.value(value)
+        if boolean:
+            self.lines.append(f"{a}, {b} = {a} or {x}, {b} or {y}")
+            return
+        self.lines.append(f"if {a} is None:")
+        self.lines.append(f"    {a}, {b} = {x}, {y}")
+        self.lines.append("else:")
+        self.lines.append(f"    {a}, {b} = min({a}, {x}), max({b}, {y})")
+
+    def _special(self, name: str) -> Two:
+        if name == "today":
+            return "today", "today"
+        if name in ("offer", "ceiling"):
+            return f"{name}_lo", f"{name}_hi"
+        parts = []
+        for question in self.program.questions.values():
+            if name == "unverified_majors" and not question.major:
+                continue
+            at = f"open_[{self.positions[question.name]}]"
+            parts.append(f"({at} and g_{question.name}_t)" if question.gate is not None else at)
+        return "N[0]", f"N[{' + '.join(parts)}]" if parts else "N[0]"
+
+
+def _expressions(program: Program) -> list[Core]:
+    lets = [v for let in program.lets.values() for v in (let.value, let.low, let.high) if v is not None]
+    return [*lets, *(r.condition for r in program.rules.values()), *(r.condition for r in program.ladder if r.condition)]
+
+
+def _joined(parts: list[str], word: str) -> str:
+    return "(" + f" {word} ".join(parts) + ")" if len(parts) > 1 else parts[0]

@@ -1,0 +1,139 @@
+"""A judgement as plain data, for `--json`.
+
+Money is a decimal string, exact to the cent; a value that is not there is null.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from advisor.judging.derivation import Step, worded
+from advisor.judging.judgement import Assumption, Judgement, Unknown
+from advisor.language.program import Question, Unanswered
+from advisor.language.types import MONEY, Estimate, Type, Value
+from advisor.language.values import format_value
+
+__all__ = ["derivation_data", "judgement_data"]
+
+
+def _amount(value: Decimal | None) -> str | None:
+    return None if value is None else f"{value:.2f}"
+
+
+def judgement_data(judgement: Judgement) -> dict[str, Any]:
+    """Everything said of one car."""
+    program, deal = judgement.program, judgement.deal
+    return {
+        "verdict": judgement.verdict,
+        "settled": judgement.settled,
+        "possible": list(judgement.possible),
+        "on_the_plan": deal.verdict if deal else None,
+        "car": judgement.answers.title,
+        "on": judgement.answers.day.isoformat() if judgement.answers.day else None,
+        "rules": {"title": program.title, "hash": program.digest},
+        "currency": program.currency,
+        "asking": _amount(judgement.asking),
+        "ceiling": _amount(judgement.ceiling),
+        "binding": judgement.binding,
+        "own_ceilings": {name: _amount(c) for name, c in judgement.own_ceilings.items()},
+        "reasons": [
+            {"name": r.name, "kind": r.kind, "because": r.because, "lesson": r.lesson, "place": str(r.span)}
+            for r in judgement.reasons
+        ],
+        "assuming": [_assumption(a, judgement) for a in judgement.assuming],
+        "unknown": [_unknown(u, judgement) for u in judgement.unknown],
+        "cautions": [{"name": r.name, "because": r.because, "sure": sure} for r, sure in judgement.cautions],
+        "repairs": _repairs(judgement),
+        "every_plan_tried": deal.bargain.proved if deal else None,
+        "show": [
+            {
+                "name": show.name,
+                "text": show.text,
+                "value": _plain(value),
+                "shown": _words(value, program.type_of(show.name) or MONEY, program.currency),
+            }
+            for show, value in judgement.shows
+        ],
+        "notes": list(judgement.answers.notes),
+    }
+
+
+def _plain(value: Any) -> Any:
+    """A stored value as JSON has it; numbers as strings in the stored grain would mislead, so only money and plain."""
+    if isinstance(value, Estimate):
+        value = value.planned
+    return str(value) if value is not None and not isinstance(value, bool) else value
+
+
+def _words(value: Any, type_: Type, currency: str) -> str:
+    return worded(value.planned if isinstance(value, Estimate) else value, type_, currency)
+
+
+def _how(cell: Unanswered | None) -> str:
+    return cell.how if cell else "not asked"
+
+
+def _said(value: Value | None, question: Question, judgement: Judgement) -> str | None:
+    return None if value is None else format_value(value, question.type, judgement.program.currency)
+
+
+def _assumption(item: Assumption, judgement: Judgement) -> dict[str, Any]:
+    low, high = item.ceilings
+    return {
+        "name": item.question.name,
+        "question": item.question.text,
+        "answer": _how(item.cell),
+        "assumed": _said(item.value, item.question, judgement),
+        "at_its_chance": item.value is None,
+        "ceiling_low": _amount(low),
+        "ceiling_high": _amount(high),
+    }
+
+
+def _unknown(item: Unknown, judgement: Judgement) -> dict[str, Any]:
+    return {
+        "name": item.question.name,
+        "question": item.question.text,
+        "answer": _how(item.cell),
+        "planned": item.planned,
+        "leads_to": [
+            {"answer": _said(value, item.question, judgement), "verdicts": list(verdicts)} for value, verdicts in item.leads_to
+        ],
+    }
+
+
+def _repairs(judgement: Judgement) -> list[dict[str, Any]]:
+    deal = judgement.deal
+    if deal is None:
+        return []
+    fixed = {h.index for h in deal.bargain.repairs.fixed(deal.plan)}
+    return [
+        {
+            "name": h.fault.name,
+            "do": "fix" if h.index in fixed else "leave",
+            "must": h.fault.must,
+            "chance": str(h.chance.normalize()),
+            "parts": _amount(h.parts[1]),
+            "shop": _amount(h.shop[1]),
+            "hours": f"{h.labor[1] / 60:.2f}",
+            "wait_days": f"{h.wait[1] / 12:.1f}",
+        }
+        for h in deal.bargain.repairs.held
+    ]
+
+
+def derivation_data(steps: tuple[Step, ...]) -> list[dict[str, Any]]:
+    """A derivation as data."""
+    return [
+        {
+            "name": s.name,
+            "kind": s.kind,
+            "value": s.value,
+            "formula": s.formula,
+            "uses": [{"name": n, "value": v} for n, v in s.uses],
+            "note": s.note,
+            "place": s.place,
+        }
+        for s in steps
+    ]

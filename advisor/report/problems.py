@@ -1,0 +1,89 @@
+"""Problems as text: the place, the line with the culprit underlined, what is wrong and what to do.
+
+In: `Problem` values. Out: plain text for a terminal, or plain data for JSON.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+
+from advisor.language.problems import Kind, Problem, Severity
+from advisor.language.source import Span
+from advisor.report.clean import clean
+
+__all__ = ["explain", "problem_data", "render_problem", "summary"]
+
+_WIDEST = 100
+
+
+def render_problem(problem: Problem) -> str:
+    """One problem as some lines of text."""
+    label = {Severity.ERROR: "error", Severity.ADVICE: "advice", Severity.LATER: "not yet"}[problem.severity]
+    lines = [f"{label} {problem.code}: {clean(problem.message)}", *_quoted(problem.span)]
+    for span, text in problem.notes:
+        lines += [*_quoted(span, text)]
+    lines.append(f"  do: {clean(problem.cure)}")
+    return "\n".join(lines)
+
+
+def _quoted(span: Span, note: str = "") -> list[str]:
+    """The line of a span with the span underlined; a long line is cut around it."""
+    place = span.place
+    line = span.source.line(place.line).replace("\t", " ")
+    start = place.column - 1
+    length = max(1, min(len(line) - start, len(span.text.split("\n")[0])))
+    cut = 0
+    if start + length > _WIDEST:
+        cut = max(0, start - 20)
+        length = min(length, _WIDEST - 20)
+        line = ("..." + line[cut:])[: _WIDEST + 3]
+        cut -= 3
+    number = str(place.line)
+    margin = " " * len(number)
+    mark = " " * (start - cut) + "^" * length
+    where = f"  {margin}at {clean(span.source.name)}, line {place.line}, column {place.column}"
+    return [where, f"  {number} | {clean(line[:_WIDEST + 3])}", f"  {margin} | {mark}{' ' + clean(note) if note else ''}"]
+
+
+def summary(problems: Iterable[Problem]) -> str:
+    """How many there are, in words."""
+    counts = {s: 0 for s in Severity}
+    for problem in problems:
+        counts[problem.severity] += 1
+    words = {
+        Severity.ERROR: ("error", "errors"),
+        Severity.ADVICE: ("piece of advice", "pieces of advice"),
+        Severity.LATER: ("thing not computed yet", "things not computed yet"),
+    }
+    parts = [f"{n} {words[s][n != 1]}" for s, n in counts.items() if n]
+    return ", ".join(parts) or "no problems"
+
+
+def problem_data(problem: Problem) -> dict[str, object]:
+    """A problem as data; lines and columns count from 1."""
+    return {
+        "code": problem.code,
+        "severity": problem.severity.value,
+        "message": problem.message,
+        "cure": problem.cure,
+        "place": _place(problem.span),
+        "notes": [{"message": text, "place": _place(span)} for span, text in problem.notes],
+    }
+
+
+def _place(span: Span) -> dict[str, object]:
+    end = span.source.place(max(span.start, span.end - 1))
+    return {
+        "file": span.source.name,
+        "line": span.place.line,
+        "column": span.place.column,
+        "end_line": end.line,
+        "end_column": end.column + 1,
+    }
+
+
+def explain(kind: Kind) -> str:
+    """The page of a kind of problem."""
+    stops = {Severity.ERROR: "an error", Severity.ADVICE: "advice", Severity.LATER: "not computed yet"}[kind.severity]
+    return f"{kind.code}: {kind.title} ({stops})\n\n{textwrap.fill(kind.page, 78)}\n"
