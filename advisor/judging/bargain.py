@@ -4,14 +4,15 @@ In: what the exact reading makes of a car's answers. Out: plans and ceilings, ex
 gets easier as the offer rises (the checker has proved it), so that for one plan the highest offer is found by
 halving. Across plans, each is first tried a cent above the best so far, which most of them fail at once.
 
-With at most `EXHAUSTIVE` repairs that may be left, every plan is tried. With more, plans are improved one and two
-repairs at a time from several starts, and `Bargain.proved` says that not every plan was tried.
+Every plan is tried for up to `EXHAUSTIVE` faults that were seen and may be left. Beyond that, and for faults that
+are only a chance, plans are improved one repair at a time, and `Bargain.proved` says that not every plan was tried.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import ROUND_FLOOR, Decimal
+from functools import cached_property
 from typing import Any
 
 from attrs import define, field, frozen
@@ -20,10 +21,12 @@ from advisor.judging.repairs import Repairs
 
 __all__ = ["EXHAUSTIVE", "Bargain", "Ceiling"]
 
-EXHAUSTIVE = 12
-"""Up to this many repairs that may be left, all plans are tried."""
+EXHAUSTIVE = 10
+"""Up to this many repairs of seen faults that may be left, all plans are tried."""
 
 _CENT = Decimal("0.01")
+_ROUNDS = 4
+"""How often a plan is improved in turn where not every plan can be tried."""
 Deal = Callable[[Decimal, Any], tuple[Decimal | None, tuple[bool, ...]]]
 
 
@@ -35,7 +38,7 @@ class Ceiling:
     plan: int
 
 
-@define
+@define(slots=False)
 class Bargain:
     """One car at any price: `deal` is the exact reading's function of offer and plan figures."""
 
@@ -46,10 +49,18 @@ class Bargain:
     """How many requires there are."""
     _deals: dict[tuple[Decimal, int], tuple[Decimal | None, tuple[bool, ...]]] = field(factory=dict)
 
+    _seen: tuple[int, ...] = field(init=False)
+    _maybe: tuple[int, ...] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        seen = [i for i, h in enumerate(self.repairs.optional) if h.chance == 1]
+        self._seen = tuple(seen) if len(seen) <= EXHAUSTIVE else ()
+        self._maybe = tuple(i for i in range(len(self.repairs.optional)) if i not in self._seen)
+
     @property
     def proved(self) -> bool:
         """Whether every plan was tried."""
-        return len(self.repairs.optional) <= EXHAUSTIVE
+        return not self._maybe
 
     def at(self, offer: Decimal, plan: int) -> tuple[Decimal | None, tuple[bool, ...]]:
         """Profit and requires at an offer under a plan."""
@@ -59,7 +70,8 @@ class Bargain:
             found = self._deals[key] = self.deal(offer, self.repairs.totals(plan))
         return found
 
-    def _meets(self, offer: Decimal, plan: int, rules: tuple[int, ...]) -> bool:
+    def meets(self, offer: Decimal, plan: int, rules: tuple[int, ...]) -> bool:
+        """Whether a plan meets some of the requires at an offer."""
         held = self.at(offer, plan)[1]
         return all(held[i] for i in rules)
 
@@ -76,67 +88,81 @@ class Bargain:
             profit, _ = self.at(offer, plan)
             hours = self.repairs.totals(plan)[2][1]
             # Of two equal plans the one that fixes what comes first is written with the lower bits set.
-            return self._meets(offer, plan, everything), profit or 0, -hours, _first_bits(plan)
+            return self.meets(offer, plan, everything), profit or 0, -hours, _first_bits(plan)
 
-        return max(self._plans(rank), key=rank)
+        best, best_rank = 0, rank(0)
+        for _ in range(_ROUNDS):
+            before = best
+            for plan in self._around(best):
+                found = rank(plan)
+                if found > best_rank:
+                    best, best_rank = plan, found
+            best, best_rank = self._climbed(best, best_rank, rank)
+            if best == before or not self._maybe:
+                break
+        return best
 
-    def _plans(self, rank: Callable[[int], Any]) -> Iterator[int]:
-        """Every plan, or, where they are too many, the best that small changes lead to."""
-        count = len(self.repairs.optional)
-        if count <= EXHAUSTIVE:
-            yield from range(1 << count)
-            return
-        for start in (0, (1 << count) - 1):
-            yield _climbed(start, count, rank)
+    def _around(self, plan: int) -> Iterator[int]:
+        """Every way to decide the faults that were seen, the others as in `plan`."""
+        rest = plan & ~sum(1 << i for i in self._seen)
+        for bits in range(1 << len(self._seen)):
+            yield rest | sum(1 << i for at, i in enumerate(self._seen) if bits >> at & 1)
+
+    def _climbed(self, plan: int, best: Any, rank: Callable[[int], Any]) -> tuple[int, Any]:
+        """The plan after every single change that helps."""
+        better = True
+        while better:
+            better = False
+            for i in self._maybe:
+                found = rank(plan ^ 1 << i)
+                if found > best:
+                    plan, best, better = plan ^ 1 << i, found, True
+        return plan, best
 
     # ---- the ceiling ----
 
-    def ceiling(self, rules: tuple[int, ...] | None = None) -> Ceiling:
+    def ceiling(self, rules: tuple[int, ...] | None = None, start: int | None = None) -> Ceiling:
         """The highest offer at which some plan meets the rules (all of them by default)."""
         rules = tuple(range(self.count)) if rules is None else rules
-        count = len(self.repairs.optional)
-        best, best_plan = -1, 0
-        top = self._top()
+        start = self._start if start is None else start
+        search = _Search(self, rules, start)
+        search.improve(start)
+        for _ in range(_ROUNDS):
+            before = search.best
+            for plan in self._around(search.plan):
+                search.improve(plan)
+            for i in self._maybe:
+                search.improve(search.plan ^ 1 << i)
+            if search.best == before or not self._maybe:
+                break
+        return search.found
 
-        def improve(plan: int) -> bool:
-            nonlocal best, best_plan
-            if best >= top or not self._meets((best + 1) * _CENT, plan, rules):
-                return False
-            best, best_plan = self._halve(plan, rules, best + 1, top), plan
-            return True
+    def ceiling_from(self, plan: int, undecided: Iterable[int]) -> Ceiling:
+        """The highest offer under a plan in which only the undecided repairs are tried both ways."""
+        search = _Search(self, tuple(range(self.count)), plan)
+        search.improve(plan)
+        for i in undecided:
+            search.improve(search.plan ^ 1 << i)
+        return search.found
 
-        start = self.plan_at(Decimal(0))
-        improve(start)
-        if count > EXHAUSTIVE:
-            self._climb_ceiling(count, start, improve)
-        else:
-            for plan in range(1 << count):
-                improve(plan)
-        return Ceiling(best * _CENT if best >= 0 else None, best_plan if best >= 0 else start)
+    @cached_property
+    def _start(self) -> int:
+        """A plan to begin the search with: the most profitable for nothing."""
+        return self.plan_at(Decimal(0))
 
-    def _climb_ceiling(self, count: int, start: int, improve: Callable[[int], bool]) -> None:
-        """Small changes to the best plan so far, as long as one of them helps."""
-        for plan in (start, 0, (1 << count) - 1):
-            improve(plan)
-            current, better = plan, True
-            while better:
-                better = False
-                for flipped in _neighbors(current, count):
-                    if improve(flipped):
-                        current, better = flipped, True
-                        break
-
-    def _top(self) -> int:
+    @cached_property
+    def top(self) -> int:
+        """The setting `highest_offer` in cents."""
         return int((self.highest / _CENT).to_integral_value(rounding=ROUND_FLOOR))
 
-    def _halve(self, plan: int, rules: tuple[int, ...], low: int, top: int) -> int:
+    def halve(self, plan: int, rules: tuple[int, ...], low: int) -> int:
         """The highest cents at which a plan meets the rules; it does at `low`."""
-        if self._meets(top * _CENT, plan, rules):
-            return top
-        high = top
+        high = self.top
+        if self.meets(high * _CENT, plan, rules):
+            return high
         while high - low > 1:
             middle = (low + high) // 2
-            if self._meets(middle * _CENT, plan, rules):
+            if self.meets(middle * _CENT, plan, rules):
                 low = middle
             else:
                 high = middle
@@ -146,35 +172,34 @@ class Bargain:
         """Each require's own ceiling under one plan; None where not even nothing is low enough."""
         found: list[Decimal | None] = []
         for rule in range(self.count):
-            if not self._meets(Decimal(0), plan, (rule,)):
+            if not self.meets(Decimal(0), plan, (rule,)):
                 found.append(None)
             else:
-                found.append(self._halve(plan, (rule,), 0, self._top()) * _CENT)
+                found.append(self.halve(plan, (rule,), 0) * _CENT)
         return found
+
+
+@define
+class _Search:
+    """The best ceiling so far, in cents, and its plan; -1 while no plan meets the rules even for nothing."""
+
+    bargain: Bargain
+    rules: tuple[int, ...]
+    plan: int
+    best: int = -1
+
+    def improve(self, plan: int) -> None:
+        """Take a plan if it bears a cent more than the best so far."""
+        top = self.bargain.top
+        if self.best < top and self.bargain.meets((self.best + 1) * _CENT, plan, self.rules):
+            self.best, self.plan = self.bargain.halve(plan, self.rules, self.best + 1), plan
+
+    @property
+    def found(self) -> Ceiling:
+        """What came out."""
+        return Ceiling(self.best * _CENT if self.best >= 0 else None, self.plan)
 
 
 def _first_bits(plan: int) -> tuple[int, ...]:
     """A key under which plans that fix earlier faults come out larger."""
     return tuple(plan >> i & 1 for i in range(max(plan.bit_length(), 1)))
-
-
-def _neighbors(plan: int, count: int) -> Iterator[int]:
-    """Plans that differ in one repair, then in two."""
-    for i in range(count):
-        yield plan ^ 1 << i
-    for i in range(count):
-        for j in range(i):
-            yield plan ^ 1 << i ^ 1 << j
-
-
-def _climbed(plan: int, count: int, rank: Callable[[int], Any]) -> int:
-    best = rank(plan)
-    better = True
-    while better:
-        better = False
-        for flipped in _neighbors(plan, count):
-            found = rank(flipped)
-            if found > best:
-                plan, best, better = flipped, found, True
-                break
-    return plan

@@ -8,7 +8,7 @@ plan, there is none.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from decimal import Decimal
 from functools import cached_property
 from itertools import product
@@ -20,7 +20,7 @@ from advisor.judging.bargain import Bargain, Ceiling
 from advisor.judging.outlook import Outlook
 from advisor.judging.reasons import reasons
 from advisor.judging.repairs import Held, Repairs
-from advisor.judging.sheet import ExactArrays, Sheet, each_value, weighty
+from advisor.judging.sheet import ExactArrays, Sheet, each_value, looks_at_plan, weighty
 from advisor.language import catalogue, core
 from advisor.language.cars import Answers
 from advisor.language.problems import ProblemsFound
@@ -32,20 +32,33 @@ from advisor.readings.emitting import wanted
 
 __all__ = ["Assumption", "Deal", "Judge", "Judgement", "Unknown", "judge"]
 
-_CENT = Decimal("0.01")
+_VERDICTS = ("buy", "renegotiate", "pass")
+
+
+@frozen
+class Trial:
+    """What one answer would do: the ceiling and the verdict it leads to, everything else as planned."""
+
+    value: Value
+    ceiling: Decimal | None
+    verdict: str
 
 
 @frozen
 class Assumption:
-    """Something planned with that nobody saw; `value` is None where its faults come at their chance.
-
-    `ceilings` are the lowest and the highest ceiling that its answers could lead to, the rest as planned.
-    """
+    """Something planned with that nobody saw; `value` is None where its faults come at their chance."""
 
     question: Question
     cell: Unanswered | None
     value: Value | None
-    ceilings: tuple[Decimal | None, Decimal | None]
+    trials: tuple[Trial, ...]
+
+    @property
+    def ceilings(self) -> tuple[Decimal | None, Decimal | None]:
+        """The lowest and the highest ceiling that its answers could lead to."""
+        known = [t.ceiling for t in self.trials if t.ceiling is not None]
+        lowest = None if len(known) < len(self.trials) else min(known, default=None)
+        return lowest, max(known, default=None)
 
 
 @frozen
@@ -72,6 +85,7 @@ class Deal:
     report_none: Any
     asking: Decimal
     today: Any
+    ladder_looks_at_plan: bool
 
     @cached_property
     def ceiling(self) -> Ceiling:
@@ -83,9 +97,9 @@ class Deal:
         """The repair plan at the asking price, which the report is about."""
         return self.bargain.plan_at(self.asking)
 
-    def reported(self, ceiling: Decimal | None) -> tuple[int | None, tuple[Any, ...]]:
+    def reported(self, ceiling: Decimal | None, plan: int | None = None) -> tuple[int | None, tuple[Any, ...]]:
         """The rung that decides under a ceiling, and the values that stand on the price."""
-        totals = self.bargain.repairs.totals(self.plan)
+        totals = self.bargain.repairs.totals(self.plan if plan is None else plan)
         if ceiling is None:
             return self.report_none(self.asking, totals)  # type: ignore[no-any-return]  # generated code
         return self.report(self.asking, totals, ceiling)  # type: ignore[no-any-return]
@@ -94,7 +108,8 @@ class Deal:
         """The verdict if a deal-breaker holds or not, under a ceiling."""
         if refused:
             return "pass"
-        rung, _ = self.reported(ceiling)
+        # Where the ladder looks at nothing that a repair plan decides, any plan will do.
+        rung, _ = self.reported(ceiling, None if self.ladder_looks_at_plan else 0)
         return self.program.ladder[rung].verdict if rung is not None else "pass"
 
     @cached_property
@@ -168,9 +183,12 @@ class Judge:
 
     readings: Readings
     _weighty: frozenset[str] = field(init=False)
+    _ladder_looks_at_plan: bool = field(init=False)
+    _stands_on: dict[int, frozenset[str]] = field(factory=dict)
 
     def __attrs_post_init__(self) -> None:
         self._weighty = weighty(self.program)
+        self._ladder_looks_at_plan = looks_at_plan(self.program)
 
     @property
     def program(self) -> Program:
@@ -197,8 +215,9 @@ class Judge:
         asking = arrays.plan[questions.index("asking")] if "asking" in questions else Decimal(0)
         bargain = Bargain(deal, Repairs(tuple(held)), top, len(self.program.of_kind("require")))
         return Deal(
-            self.program, arrays, bargain, refuses, cautions, situation, report, report_none, asking, sheet.today
-        )
+            self.program, arrays, bargain, refuses, cautions, situation, report, report_none, asking, sheet.today,
+            self._ladder_looks_at_plan,
+        )  # fmt: skip
 
     # ---- the plan for what is not answered ----
 
@@ -237,10 +256,14 @@ class Judge:
         *_, found = self.readings.possible(*filled.possible())
         return dict(zip(self.program.questions, (t for t, _ in found), strict=True))
 
-    def chances(self, sheet: Sheet, planned: dict[str, Value]) -> dict[str, Decimal]:
-        """The chance of each fault that open questions with shares leave open."""
+    def chances(
+        self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None
+    ) -> dict[str, Decimal]:
+        """The chance of each fault (or of some) that open questions with shares leave open."""
         asked = [n for n in sheet.open if self.program.questions[n].chance and sheet.planned(n) is None]
-        behind = {f.name: self._behind(f.when) & set(asked) for f in self.program.faults.values()}
+        behind = {
+            f.name: self._behind(f.when) & set(asked) for f in self.program.faults.values() if only is None or f.name in only
+        }
         groups: dict[frozenset[str], list[str]] = {}
         for fault, names in behind.items():
             if names:
@@ -265,8 +288,11 @@ class Judge:
         a = sheet.exact(planned)
         return self.readings.exact(a.plan, a.low, a.high, sheet.today, a.unanswered, a.unsure, a.refused)[0]  # type: ignore[no-any-return]
 
-    def _behind(self, node: core.Core) -> set[str]:
+    def _behind(self, node: core.Core) -> frozenset[str]:
         """The questions that an expression stands on."""
+        kept = self._stands_on.get(node.term)
+        if kept is not None:
+            return kept
         found, seen, pending = set(), set(), [node]
         while pending:
             for part in core.walk(pending.pop()):
@@ -281,7 +307,8 @@ class Judge:
                     pending.append(self.program.lets[part.name].value)
                 elif part.kind == "fault":
                     pending.append(self.program.faults[part.name].when)
-        return found
+        self._stands_on[node.term] = frozenset(found)
+        return self._stands_on[node.term]
 
     # ---- the judgement ----
 
@@ -310,8 +337,8 @@ class Judge:
         planned = self.planned(sheet)
         chances = self.chances(sheet, planned)
         deal = None if missing else self.deal(sheet, planned, chances)
-        open_weighty = [n for n in sheet.open if n in self._weighty and self._applies(sheet, n, {})]
-        possible = self._possible(sheet, deal)
+        assumed = self._assumptions(sheet, planned, chances, deal, thorough)
+        possible = self._possible(sheet, deal, self._witnesses(sheet, planned, assumed))
         verdict = "unsettled"
         if len(possible) == 1:
             (verdict,) = possible
@@ -325,17 +352,30 @@ class Judge:
             answers=sheet.answers,
             verdict=verdict,
             settled=settled,
-            possible=tuple(v for v in ("buy", "renegotiate", "pass") if v in possible),
+            possible=tuple(v for v in _VERDICTS if v in possible),
             deal=deal,
-            assuming=self._assumptions(sheet, planned, chances, deal, thorough),
-            unknown=() if settled else self._unknown(sheet, open_weighty, missing, planned, thorough),
+            assuming=assumed,
+            unknown=() if settled or not thorough else self._unknown(sheet, missing, planned, assumed, verdict),
             reasons=tuple(self.program.rules[n] for n in names),
             cautions=self._cautions(sheet, deal),
             binding=self._binding(deal, own),
             own_ceilings=own,
         )
 
-    def _possible(self, sheet: Sheet, deal: Deal | None) -> frozenset[str]:
+    def _witnesses(
+        self, sheet: Sheet, planned: dict[str, Value], assumed: tuple[Assumption, ...]
+    ) -> list[dict[str, Value]]:
+        """Completions likely to show different verdicts: as planned, all for the worst, all for the best."""
+        stand_ins = dict(zip(self.program.questions, sheet.exact(planned).plan, strict=True))
+        usual = {n: stand_ins[n] for n in sheet.open}
+
+        def turned(pick: Callable[..., Trial]) -> dict[str, Value]:
+            best = {a.question.name: pick(a.trials, key=_worth).value for a in assumed if a.trials}
+            return usual | best
+
+        return [usual, turned(min), turned(max)] if assumed else [usual]
+
+    def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: list[dict[str, Value]]) -> frozenset[str]:
         open_weighty = [n for n in sheet.open if n in self._weighty]
         if not open_weighty and deal is not None:
             return frozenset({deal.verdict})
@@ -343,7 +383,7 @@ class Judge:
         if deal is not None:
             fixed = {h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)}
             guess = {f: f in fixed for f in self.program.faults}
-        return Outlook(self.readings, sheet, self._weighty, self._exactly(sheet), guess).verdicts()
+        return Outlook(self.readings, sheet, self._weighty, self._exactly(sheet), guess).verdicts(witnesses)
 
     def _exactly(self, sheet: Sheet) -> Callable[[dict[str, Value]], str]:
         return lambda values: self.deal(sheet.with_answers(values), {}).verdict  # type: ignore[arg-type]
@@ -389,65 +429,75 @@ class Judge:
             if name not in self._weighty or name not in planned or not gates[name]:
                 continue
             value = None if question.chance and sheet.planned(name) is None else planned[name]
-            ends = self._ends(sheet, name, planned, chances, deal) if thorough else (None, None)
             cell = sheet.cell(name)
-            found.append(Assumption(question, cell if isinstance(cell, Unanswered) else None, value, ends))
+            trials = self._trials(sheet, question, planned, chances, deal) if thorough else ()
+            found.append(Assumption(question, cell if isinstance(cell, Unanswered) else None, value, trials))
         return tuple(found)
 
-    def _ends(
-        self, sheet: Sheet, name: str, planned: dict[str, Value], chances: dict[str, Decimal], deal: Deal
-    ) -> tuple[Decimal | None, Decimal | None]:
-        """The lowest and highest ceiling that answers to one question could lead to, the rest as planned."""
-        if not self.program.of_kind("require"):
-            return None, None
-        offers = []
-        for value in self._trials(self.program.questions[name], planned):
-            other = sheet.with_answers({name: value})
-            tried = self.deal(other, planned, self.chances(other, planned))
-            offers.append(tried.ceiling.offer)
-        known = [o if o is not None else Decimal(-1) for o in offers]
-        if not known:
-            return None, None
-        return tuple(None if o < 0 else o for o in (min(known), max(known)))  # type: ignore[return-value]  # two of them
+    def _trials(
+        self, sheet: Sheet, question: Question, planned: dict[str, Value], chances: dict[str, Decimal], base: Deal
+    ) -> tuple[Trial, ...]:
+        """What each answer to one question would do, everything else as planned.
 
-    def _trials(self, question: Question, planned: dict[str, Value]) -> tuple[Value, ...]:
+        The repair plan of the base is kept; only repairs that come or go with the answer are decided anew.
+        """
+        fixed = {h.fault.name for h in base.bargain.repairs.fixed(base.plan)}
+        held = {h.fault.name: h.chance for h in base.bargain.repairs.held}
+        found = []
+        for value in self._answers_to_try(question):
+            other = sheet.with_answers({question.name: value})
+            still = {f: c for f, c in chances.items() if question.name not in self._behind(self.program.faults[f].when)}
+            deal = self.deal(other, planned, still | self.chances(other, planned, only=chances.keys() - still.keys()))
+            optional = deal.bargain.repairs.optional
+            plan = sum(1 << i for i, h in enumerate(optional) if h.fault.name in fixed)
+            changed = [i for i, h in enumerate(optional) if held.get(h.fault.name) != h.chance]
+            ceiling = deal.bargain.ceiling_from(plan, changed).offer
+            found.append(Trial(value, ceiling, deal.verdict_under(any(deal.refuses), ceiling)))
+        return tuple(found)
+
+    def _answers_to_try(self, question: Question) -> tuple[Value, ...]:
+        """Every answer of a choice; of a number, the ends of its range."""
         if isinstance(question.type, Quantity) and question.low is not None and question.high is not None:
             return (question.low, question.high)
         return tuple(each_value(question))
 
     def _unknown(
-        self, sheet: Sheet, open_: list[str], missing: tuple[str, ...], planned: dict[str, Value], thorough: bool
+        self, sheet: Sheet, missing: tuple[str, ...], planned: dict[str, Value], assumed: tuple[Assumption, ...], verdict: str
     ) -> tuple[Unknown, ...]:
-        """Open questions, those without a plan first, and what their answers would make of the verdict."""
-        found = []
-        for name in sorted(open_, key=lambda n: (n not in missing,)):
-            question, cell = self.program.questions[name], sheet.cell(name)
-            leads: tuple[tuple[Value, tuple[str, ...]], ...] = ()
-            if thorough and (name in missing or not missing):
-                leads = self._leads(sheet, question, missing, planned)
-                if name not in missing and len({v for _, v in leads}) == 1:
-                    continue  # on the plan, no answer to it changes anything
-            found.append(
-                Unknown(question, cell if isinstance(cell, Unanswered) else None, name not in missing, leads)
+        """What would decide it: open questions without a plan; else those whose answers would turn the verdict."""
+        if not missing:
+            turning = [a for a in assumed if any(t.verdict != verdict for t in a.trials)]
+            return tuple(
+                Unknown(a.question, a.cell, True, tuple((t.value, (t.verdict,)) for t in a.trials)) for a in turning
             )
+        found = []
+        for name in missing:
+            question, cell = self.program.questions[name], sheet.cell(name)
+            leads = self._leads(sheet, question, missing, planned)
+            found.append(Unknown(question, cell if isinstance(cell, Unanswered) else None, False, leads))
         return tuple(found)
 
     def _leads(
         self, sheet: Sheet, question: Question, missing: tuple[str, ...], planned: dict[str, Value]
     ) -> tuple[tuple[Value, tuple[str, ...]], ...]:
+        """The verdicts that each answer to a question without a plan leads to, everything else as planned."""
         found = []
-        for value in self._trials(question, planned):
+        for value in self._answers_to_try(question):
             other = sheet.with_answers({question.name: value})
-            if set(missing) <= {question.name}:
+            if set(missing) == {question.name}:
                 verdicts: tuple[str, ...] = (self.deal(other, planned, self.chances(other, planned)).verdict,)
             else:
                 # Other answers are missing too: say what stays possible with everything else as planned.
                 filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})  # type: ignore[arg-type]
-                outlook = Outlook(self.readings, filled, self._weighty, self._exactly(filled))
-                box = outlook.box({})
-                verdicts = tuple(v for v in ("buy", "renegotiate", "pass") if v in box)
+                box = Outlook(self.readings, filled, self._weighty, self._exactly(filled)).box({})
+                verdicts = tuple(v for v in _VERDICTS if v in box)
             found.append((value, verdicts))
         return tuple(found)
+
+
+def _worth(trial: Trial) -> tuple[int, Decimal]:
+    """How good an answer is: by its verdict, then by its ceiling."""
+    return -_VERDICTS.index(trial.verdict), trial.ceiling if trial.ceiling is not None else Decimal(-1)
 
 
 def judge(readings: Readings, answers: Answers) -> Judgement:

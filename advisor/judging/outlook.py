@@ -9,7 +9,7 @@ each is judged exactly.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from itertools import product
 from typing import Any
@@ -25,11 +25,13 @@ from advisor.readings.compiled import Readings
 
 __all__ = ["BOXES", "Outlook"]
 
-BOXES = 256
-"""The most boxes that open answers are split into."""
+BOXES = 48
+"""The most boxes that open answers are split into: what can be afforded between two questions of a walk."""
+_COMPLETIONS = 24
+"""With no more completions than this, each is judged exactly."""
 
 _CENT = Decimal("0.01")
-_DECIDED = 5
+_DECIDED = 4
 """How many repairs are tried both ways when the ceiling is bounded from above."""
 Boxes = dict[str, tuple[Any, Any]]
 
@@ -121,8 +123,9 @@ class Outlook:
 
     # ---- all boxes ----
 
-    def verdicts(self) -> frozenset[str]:
-        """The verdicts still possible."""
+    def verdicts(self, witnesses: Iterable[dict[str, Value]] = ()) -> frozenset[str]:
+        """The verdicts still possible. `witnesses` are completions worth trying: a verdict that one shows needs no
+        proof that it is possible."""
         *_, gates = self.readings.possible(*self.sheet.possible())
         applies = dict(zip(self.program.questions, (t for t, _ in gates), strict=True))
         open_ = [n for n in self.sheet.open if n in self.matters and applies[n]]
@@ -132,7 +135,11 @@ class Outlook:
         completions = self._completions(open_)
         if completions is not None:
             return frozenset(self.exactly(c) for c in completions)
-        return self._split({}, open_, whole)
+        shown: set[str] = set()
+        for witness in witnesses:
+            if not whole <= shown:
+                shown.add(self.exactly(witness))
+        return self._split({}, open_, whole, shown)
 
     def _completions(self, open_: list[str]) -> list[dict[str, Value]] | None:
         """Every completion, if each open question is a choice and they are few."""
@@ -140,13 +147,13 @@ class Outlook:
         count = 1
         for options in values:
             count *= len(options)
-            if not options or count > BOXES:
+            if not options or count > _COMPLETIONS:
                 return None
         return [dict(zip(open_, combination, strict=True)) for combination in product(*values)]
 
-    def _split(self, boxes: Boxes, open_: list[str], whole: frozenset[str]) -> frozenset[str]:
-        """Join the verdicts of halves, deciding first what rules look at; stop when nothing can be ruled out."""
-        found: set[str] = set()
+    def _split(self, boxes: Boxes, open_: list[str], whole: frozenset[str], shown: set[str]) -> frozenset[str]:
+        """Join the verdicts of halves; a box that can add nothing to those shown is not cut."""
+        found = set(shown)
         pending: list[tuple[Boxes, frozenset[str]]] = [(boxes, whole)]
         while pending:
             box, verdicts = pending.pop()

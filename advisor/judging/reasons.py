@@ -38,11 +38,20 @@ def reasons(deal: Deal) -> tuple[str, ...]:
             found = known[kept] = deal.verdict_under(refused, ceiling)
         return found
 
+    own = dict(zip(requires, deal.bargain.own_ceilings(deal.ceiling.plan), strict=True))
+
+    def alone(name: str) -> bool:
+        """Whether a rule upholds the verdict by itself."""
+        # With more room under the plan at hand than the verdict allows, no other plan needs to be tried.
+        if name in own and deal.verdict_under(False, own[name]) != deal.verdict:
+            return False
+        return verdict(frozenset({name})) == deal.verdict
+
     everything = frozenset([*refuses, *requires])
     known[everything] = deal.verdict
     if verdict(frozenset()) == deal.verdict:
         return ()
-    found = {n for n in everything if verdict(frozenset({n})) == deal.verdict}
+    found = {n for n in everything if alone(n)}
     rest = sorted(everything - found)
     tried = 0
     smallest: list[frozenset[str]] = []

@@ -21,7 +21,7 @@ from advisor.language.ranges import FIRST_DAY, LAST_DAY
 from advisor.language.types import Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.readings.emitting import end_of
 
-__all__ = ["ExactArrays", "Sheet", "weighty"]
+__all__ = ["ExactArrays", "Sheet", "domain", "each_value", "looks_at_plan", "weighty"]
 
 
 @frozen
@@ -68,6 +68,20 @@ def weighty(program: Program) -> frozenset[str]:
         elif name in program.questions and (gate := program.questions[name].gate) is not None:
             pending.append(gate)
     return frozenset(found & set(program.questions))
+
+
+def looks_at_plan(program: Program) -> bool:
+    """Whether the verdict ladder looks at anything that the repair plan decides, the ceiling aside."""
+    seen: set[str] = set()
+    pending = [r.condition for r in program.ladder if r.condition is not None]
+    while pending:
+        for part in core.walk(pending.pop()):
+            if isinstance(part, core.PlanFigure):
+                return True
+            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in seen:
+                seen.add(part.name)
+                pending.append(program.lets[part.name].value)
+    return False
 
 
 @define(slots=False)

@@ -36,7 +36,7 @@ from advisor.language.program import (
     StationDef,
     Unanswered,
 )
-from advisor.language.ranges import Interval, Ranges, domain_range, value_range
+from advisor.language.ranges import Ranges, domain_range, plan_ranges, value_range
 from advisor.language.source import Span
 from advisor.language.trends import Ends, Trends, Way
 from advisor.language.types import (
@@ -258,7 +258,7 @@ class _Checker:
         for name in order:
             block = self.named.get(name)
             if name == graph.PLAN:
-                self._plan_ranges()
+                self.elab.ranges.plan = plan_ranges(self.faults.values(), self.elab.ranges)
             elif name in self.scope.broken:
                 continue
             elif isinstance(block, nodes.Season):
@@ -378,21 +378,6 @@ class _Checker:
         self.faults[name] = made
         self.scope.types[name] = YES_NO if when.type != BROKEN else BROKEN
         self.elab.ranges.names[name] = self.elab.ranges.truth(when)
-
-    def _plan_ranges(self) -> None:
-        """Bounds for the figures of any repair plan."""
-        zero, one = Decimal(0), Decimal(1)
-        ends = self.elab.ranges.plan
-        for kind in ("parts", "shop", "labor", "wait"):
-            highs = [
-                self.elab.ranges.number(figure).high
-                for f in self.faults.values()
-                if (figure := getattr(f, kind)) is not None and figure.type != BROKEN
-            ]
-            ends[kind] = Interval(zero, max(highs, default=zero) if kind == "wait" else sum(highs, zero))
-        ends["kept_resale"] = ends["kept_buyers"] = Interval(zero, one)
-        ends["lost_resale"] = Interval(zero, sum((f.drop for f in self.faults.values()), zero))
-        ends["added_days"] = Interval(zero, sum((f.days for f in self.faults.values()), zero))
 
     def _stage(self, node: Core) -> Stage:
         found = 0

@@ -261,7 +261,9 @@ class Elaborator:
         units = tuple(
             (x or y) if e else "" for x, y, e in zip(a.units, b.units, dims, strict=True)
         )
-        percent = node.op != "/" and (b.percent if node.op == "of" else a.percent and b.percent)
+        # A quantity over another of its kind is a share, and is shown as a percentage.
+        share = node.op == "/" and a.dims == b.dims and not a.plain
+        percent = share or (node.op != "/" and (b.percent if node.op == "of" else a.percent and b.percent))
         type_ = Quantity(dims, units, percent and not any(dims))
         if sign < 0:
             factor = grain(a.dims) / grain(b.dims) / grain(dims)
@@ -358,11 +360,12 @@ class Elaborator:
             return self.broken(span)
         for literal, other_node, other in ((left_node, right_node, right), (right_node, left_node, left)):
             assert isinstance(other.type, Quantity)
-            if isinstance(literal, nodes.Literal) and other.type.percent and _is_plain(literal.text) and literal.text not in ("0", "1"):
+            unitless = isinstance(literal, nodes.Literal) and _is_plain(literal.text) and literal.text not in ("0", "1")
+            if unitless and other.type.percent and self.quotient(other) is None:
+                text = literal.span.text
                 return self.report(
-                    catalogue.MISSING_UNIT, literal.span, name=other_node.span.text, unit="percent", text=literal.text,
-                    guess=f"{literal.text}%",
-                )  # fmt: skip
+                    catalogue.MISSING_UNIT, literal.span, name=other_node.span.text, unit="percent", text=text, guess=f"{text}%"
+                )
         if self._one_way(op, left, right, span):
             return self.broken(span)
         return self._multiplied_out(op, left, right, span)

@@ -9,6 +9,7 @@ against it.
 from __future__ import annotations
 
 from calendar import monthrange
+from collections.abc import Iterable
 from datetime import date, timedelta
 from decimal import Decimal, Overflow
 from fractions import Fraction
@@ -17,14 +18,15 @@ from attrs import define, field, frozen
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.program import SeasonDef, TableDef
+from advisor.language.program import FaultDef, SeasonDef, TableDef
 from advisor.language.types import EXACT, Choice, Code, DateType, Estimate, ListOf, Quantity, Type, Value, YesNo, decimal
 
 __all__ = ["FIRST_DAY", "LAST_DAY", "Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range"]
 
 FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 """The calendar that rules are proved over."""
-_HUGE = Decimal("1e100")
+_HUGE = Decimal("1e30")
+"""No quantity may pass this, so that cents stay exact in 34 digits."""
 
 
 @frozen
@@ -269,6 +271,21 @@ class Ranges:
                     return Interval(Decimal(day.low.year), Decimal(day.high.year))
                 return Interval(Decimal(1), Decimal(12))
         return Interval(Decimal(0), decimal(366 * DAY))
+
+
+def plan_ranges(faults: Iterable[FaultDef], ranges: Ranges) -> dict[str, Interval]:
+    """Bounds for the figures of any repair plan for these faults."""
+    faults = list(faults)
+    zero, one = Decimal(0), Decimal(1)
+    found = {}
+    for kind in ("parts", "shop", "labor", "wait"):
+        figures = [getattr(f, kind) for f in faults]
+        highs = [ranges.number(g).high for g in figures if isinstance(g, core.Core) and isinstance(g.type, Quantity)]
+        found[kind] = Interval(zero, max(highs, default=zero) if kind == "wait" else sum(highs, zero))
+    found["kept_resale"] = found["kept_buyers"] = Interval(zero, one)
+    found["lost_resale"] = Interval(zero, sum((f.drop for f in faults), zero))
+    found["added_days"] = Interval(zero, sum((f.days for f in faults), zero))
+    return found
 
 
 DAY = 12

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from datetime import date, timedelta
 from decimal import Context, Decimal, localcontext
+from functools import lru_cache
 
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import DAY, day_gap, rounded, shifted
@@ -47,11 +48,13 @@ def in_window(day: date, window: tuple[MonthDay, MonthDay]) -> bool:
     return first <= at <= last if first <= last else at >= first or at <= last
 
 
+@lru_cache(maxsize=4096)
 def in_season(day: date, season: SeasonDef) -> bool:
     """Whether a day lies in any window of a season."""
     return any(in_window(day, w) for w in season.windows)
 
 
+@lru_cache(maxsize=4096)
 def days_to(edge: str, season: SeasonDef, day: date) -> Decimal:
     """Days until the season opens (0 while open), or until it has closed (0 while closed), in the stored grain."""
     wanted = edge == "open"
@@ -121,12 +124,20 @@ def month_range(first: date, last: date) -> Pair:
     return NUMBERS[min(months)], NUMBERS[max(months)]
 
 
+@lru_cache(maxsize=4096)
 def season_range(season: SeasonDef, first: date, last: date) -> Truth:
     """Whether some day of a range can lie in a season, and some outside."""
-    if (last - first).days > 366:
-        last = first + timedelta(days=366) if first < date.max - timedelta(days=366) else last
-    found = {in_season(first + timedelta(days=i), season) for i in range((last - first).days + 1)}
-    return True in found, False in found
+    inside = outside = False
+    day = first
+    for _ in range(min((last - first).days, 366) + 1):
+        if in_season(day, season):
+            inside = True
+        else:
+            outside = True
+        if inside and outside:
+            break
+        day += timedelta(days=1)
+    return inside, outside
 
 
 def days_to_range(edge: str, season: SeasonDef, first: date, last: date) -> Pair:

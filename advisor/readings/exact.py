@@ -272,7 +272,7 @@ class _Exact:
             case core.Extreme(which=which, args=args):
                 return f"{'min' if which == 'smaller' else 'max'}({', '.join(self.expr(a) for a in args)})"
             case core.Rounded(how=how, operand=operand, step=step):
-                return f"rounded({self.expr(operand)}, {how!r}, {self.constants.of(step)})"
+                return rounded_text(self.expr(operand), how, step, self.constants)
         raise AssertionError(node)
 
     def scaled(self, text: str, factor: Fraction) -> str:
@@ -310,3 +310,12 @@ def scaled_text(text: str, factor: Fraction, constants: Constants) -> str:
     if factor.denominator != 1:
         text = f"({text}) / {constants.of(Decimal(factor.denominator))}"
     return text
+
+
+def rounded_text(text: str, how: str, step: Decimal, constants: Constants) -> str:
+    """Rounding to a step as Python; to a power of ten, which is quicker, where the step is one."""
+    _, digits, exponent = step.as_tuple()
+    if digits == (1,) and isinstance(exponent, int) and exponent <= 0:
+        mode = {"half": "ROUND_HALF_UP", "up": "ROUND_CEILING", "down": "ROUND_FLOOR"}[how]
+        return f"({text}).quantize({constants.of(step)}, {mode!r})"
+    return f"rounded({text}, {how!r}, {constants.of(step)})"

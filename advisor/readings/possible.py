@@ -27,16 +27,14 @@ from attrs import define, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program, Question
-from advisor.language.ranges import Interval, Ranges, domain_range, value_range
+from advisor.language.ranges import Interval, Ranges, domain_range, plan_ranges, value_range
 from advisor.language.types import Choice, DateType, ListOf, Quantity, Type, YesNo
 from advisor.readings.emitting import FIGURES, Constants, end_of, indented, suffix, value_at, wanted
-from advisor.readings.exact import scaled_text
+from advisor.readings.exact import rounded_text, scaled_text
 
 __all__ = ["source", "static_ranges"]
 
 Two = tuple[str, str]
-_MOST = Decimal(10) ** 15
-"""Above every figure of a repair plan."""
 _YES, _NO = ("True", "False"), ("False", "True")
 
 
@@ -49,13 +47,12 @@ def static_ranges(program: Program) -> Ranges:
     """The ranges of a program's names before any answer, for the signs of factors."""
     highest = program.settings.get("highest_offer")
     found = value_range(highest.value) if highest else None
-    ranges = Ranges(program.seasons, program.tables, found.high if isinstance(found, Interval) else _MOST)
+    ranges = Ranges(program.seasons, program.tables, found.high if isinstance(found, Interval) else Decimal(0))
     everything = len(program.questions)
+    ranges.plan = plan_ranges((), ranges)
     ranges.counts = dict.fromkeys(("unverified_majors", "cannot_tell", "refused_looks"), everything)
     for setting in program.settings.values():
         ranges.names[setting.name] = value_range(setting.value)
-    for figure in FIGURES:
-        ranges.plan[figure] = Interval(Decimal(0), Decimal(1) if figure.startswith("kept") else _MOST)
     for name in program.order:
         if name in program.questions:
             question = program.questions[name]
@@ -64,6 +61,9 @@ def static_ranges(program: Program) -> Ranges:
             ranges.names[name] = ranges.of(program.lets[name].value)
         else:
             ranges.names[name] = ranges.truth(program.faults[name].when)
+        # Faults come before whatever looks at the plan, so by then the bounds are those of all of them.
+        if name in program.faults:
+            ranges.plan = plan_ranges((f for f in program.faults.values() if f.name in ranges.names), ranges)
     return ranges
 
 
@@ -378,8 +378,7 @@ class _Possible:
                 return f"{pick}({', '.join(a for a, _ in pairs)})", f"{pick}({', '.join(b for _, b in pairs)})"
             case core.Rounded(how=how, operand=operand, step=step):
                 a, b = self.number(operand)
-                step_text = self.constants.of(step)
-                return f"rounded({a}, {how!r}, {step_text})", f"rounded({b}, {how!r}, {step_text})"
+                return rounded_text(a, how, step, self.constants), rounded_text(b, how, step, self.constants)
             case core.Counted(args=args):
                 pairs = [self.truth(a) for a in args]
                 surely = " + ".join(f"(not ({f}))" for _, f in pairs)

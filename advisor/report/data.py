@@ -88,6 +88,10 @@ def _assumption(item: Assumption, judgement: Judgement) -> dict[str, Any]:
         "at_its_chance": item.value is None,
         "ceiling_low": _amount(low),
         "ceiling_high": _amount(high),
+        "leads_to": [
+            {"answer": _said(t.value, item.question, judgement), "ceiling": _amount(t.ceiling), "verdict": t.verdict}
+            for t in item.trials
+        ],
     }
 
 
