@@ -24,7 +24,10 @@ if TYPE_CHECKING:
 __all__ = ["main"]
 
 _RULES = click.option(
-    "--rules", type=click.Path(path_type=Path), metavar="FILE", help="Judge by these rules, not the bundled house rules."
+    "--rules",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Judge by these rules, not the bundled house rules.",
 )
 _CAR = click.argument("car", type=click.Path(path_type=Path))
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print data, not words.")
@@ -185,7 +188,7 @@ def _read_car(car: Path, judge_: Judge) -> Answers:
     try:
         source = Source(name, read_text(car, name))
     except Unreadable as error:
-        _fail([error.kind.at(Source(name, "").span(0, 0), **error.words)])
+        _fail([error.at(Source(name, "").span(0, 0))])
     answers, problems = read_car(source, judge_.program)
     if problems:
         _fail(problems)
@@ -223,7 +226,7 @@ def fmt(context: click.Context, files: tuple[Path, ...], check_only: bool) -> No
             else:
                 problems = parse_source(grammar(resources.grammar_text()), source)[1]
         except Unreadable as error:
-            problems = [error.kind.at(Source(name, "").span(0, 0), **error.words)]
+            problems = [error.at(Source(name, "").span(0, 0))]
         if problems:
             failed += 1
             for problem in problems:

@@ -22,7 +22,6 @@ import advisor
 __all__ = ["Cache"]
 
 
-
 def _code_stamp() -> str:
     """The newest change to the code that makes and reads entries: a checkout under work keeps its version."""
     package = Path(advisor.__file__).parent

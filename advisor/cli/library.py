@@ -25,14 +25,18 @@ def read_text(path: Path, shown: str) -> str:
     """The text of a rule file or recorded car, with line ends made `\\n`. Raises `Unreadable`."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):
-            raise Unreadable(catalogue.NOT_READABLE, target=shown, reason="it is no ordinary file", cure="name a text file")
+            raise Unreadable(
+                catalogue.NOT_READABLE, target=shown, reason="it is no ordinary file", cure="name a text file"
+            )
         with path.open("rb") as file:
             data = file.read(4 * LARGEST + 1)
     except FileNotFoundError:
         raise Unreadable(catalogue.NOT_READABLE, target=shown, reason="it is not there", cure=_like(path)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not one a file can have"
-        raise Unreadable(catalogue.NOT_READABLE, target=shown, reason=reason, cure="check the name and the rights") from None
+        raise Unreadable(
+            catalogue.NOT_READABLE, target=shown, reason=reason, cure="check the name and the rights"
+        ) from None
     if len(data) > 4 * LARGEST:
         raise Unreadable(catalogue.FILE_TOO_LARGE, most="1 MiB")
     try:
@@ -74,7 +78,11 @@ class DiskLibrary:
         known = sorted(p.stem for p in folder.glob("*.tell"))
         if name not in known:
             guess = nearest(name, known)
-            cure = f"did you mean `{guess}`?" if guess else f"bundled are {', '.join(f'`{k}`' for k in known)}; your own file is `./{name}.tell`"
+            cure = (
+                f"did you mean `{guess}`?"
+                if guess
+                else f"bundled are {', '.join(f'`{k}`' for k in known)}; your own file is `./{name}.tell`"
+            )
             raise Unreadable(catalogue.USE_MISSING, target=name, cure=cure)
         shown = f"rulesets/{name}.tell"
         self.paths[shown] = path

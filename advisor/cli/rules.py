@@ -44,7 +44,7 @@ def check_rules(path: Path | None) -> tuple[Checked, list[Path]]:
         first = library.first(path) if path else library.bundled(HOUSE)
     except Unreadable as error:
         name = str(path) if path else HOUSE
-        return Checked(None, (error.kind.at(Source(name, "").span(0, 0), **error.words),)), []
+        return Checked(None, (error.at(Source(name, "").span(0, 0)),)), []
     program, problems = check(link(grammar(resources.grammar_text()), first, library))
     return Checked(program, problems), list(library.paths.values())
 
@@ -64,6 +64,8 @@ def load_rules(path: Path | None) -> tuple[Readings, tuple[Problem, ...]]:
     readings = Readings(checked.program)
     if cache:
         prints = [(p.resolve(), fingerprint(p)) for p in [*paths, resources.grammar_path()]]
-        payload = pickle.dumps((checked.program, checked.problems, readings.to_bytes()), protocol=pickle.HIGHEST_PROTOCOL)
+        payload = pickle.dumps(
+            (checked.program, checked.problems, readings.to_bytes()), protocol=pickle.HIGHEST_PROTOCOL
+        )
         cache.keep(name, [(p, f) for p, f in prints if f is not None], payload)
     return readings, checked.problems

@@ -90,7 +90,7 @@ def _ask(walk: Walk, question: Question, width: int) -> Walk | None:
                 _say(question.how or "Nothing is said about how.", width)
             case "v":
                 _verdict(walk, width)
-            case _ if line == "n" and not _is_answer(question, "n") or line.startswith("n "):
+            case _ if (line == "n" and not _is_answer(question, "n")) or line.startswith("n "):
                 note = line[2:].strip() or _read() or ""
                 walk = walk.noted(clean(note))
             case _:

@@ -21,7 +21,7 @@ __all__ = ["run_cases"]
 
 def run_cases(judge: Judge) -> list[Problem]:
     """Run every case of the rules."""
-    problems = []
+    problems: list[Problem] = []
     for case in judge.program.cases:
         answers = Answers(case.title, case.day, case.answers)
         try:
@@ -60,7 +60,9 @@ def _compare_value(judge: Judge, judgement: Judgement, expected: Expected) -> Pr
     assert type_ is not None
     if judgement.deal is None:
         missing = ", ".join(u.question.name for u in judgement.unknown if not u.planned)
-        return catalogue.CASE_FAILED.at(expected.span, found=f"no value, for want of {missing}", wanted=expected.span.text)
+        return catalogue.CASE_FAILED.at(
+            expected.span, found=f"no value, for want of {missing}", wanted=expected.span.text
+        )
     if expected.name in judgement.deal.values:
         found = judgement.deal.values[expected.name]
     elif expected.name in program.settings:
@@ -78,6 +80,4 @@ def _compare_value(judge: Judge, judgement: Judgement, expected: Expected) -> Pr
     hoped = worded(wanted, type_, program.currency)
     if shown == hoped and isinstance(found, Decimal):
         shown = f"{shown} before rounding"
-    return catalogue.CASE_FAILED.at(
-        expected.span, found=f"`{expected.name}` = {shown}", wanted=f"{hoped}"
-    )
+    return catalogue.CASE_FAILED.at(expected.span, found=f"`{expected.name}` = {shown}", wanted=f"{hoped}")

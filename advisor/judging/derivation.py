@@ -97,7 +97,7 @@ class _Derivation:
         self.deal = self.judge.deal(self.sheet, self.planned, self.chances)
         a = self.deal.arrays
         totals = self.deal.bargain.repairs.totals(self.deal.plan)
-        self.terms, *self.held = self.judge.readings.trace(  # type: ignore[misc]
+        self.terms, *self.held = self.judge.readings.trace(
             a.plan, a.low, a.high, self.sheet.today, a.unanswered, a.unsure, a.refused,
             self.deal.asking, totals, self.deal.ceiling.offer,
         )  # fmt: skip
@@ -158,7 +158,9 @@ class _Derivation:
         if name in program.questions:
             return self._answer(name)
         if name == "offer":
-            return Step(name, "price", self._money(self.deal.asking), "the price this is about", "the asking price"), ["asking"]
+            return Step(name, "price", self._money(self.deal.asking), "the price this is about", "the asking price"), [
+                "asking"
+            ]
         if name == "plan":
             return self._plan(), []
         if name == "ceiling":
@@ -172,19 +174,27 @@ class _Derivation:
         span = self.sheet.answers.spans.get(name)
         place = str(span) if span else str(question.span)
         if cell is not None and not isinstance(cell, Unanswered):
-            return Step(name, "answer", worded(cell, question.type, self.program.currency), "", place, (), question.text), []
-        how = {"unsure": "could not tell", "refused": "was not allowed to look"}.get(cell.how if cell else "", "not asked")
+            return Step(
+                name, "answer", worded(cell, question.type, self.program.currency), "", place, (), question.text
+            ), []
+        how = {"unsure": "could not tell", "refused": "was not allowed to look"}.get(
+            cell.how if cell else "", "not asked"
+        )
         if name in self.missing:
             return Step(name, "answer", "not known", "", place, (), f"{how}; nothing to plan with"), []
         gate = question.gate
         if gate is not None and not self.terms[gate.term]:
             shown = worded(question.otherwise, question.type, self.program.currency)
-            return Step(name, "answer", shown, f"else, because not {gate.span.text}", str(question.span)), _names_in(gate)
+            return Step(name, "answer", shown, f"else, because not {gate.span.text}", str(question.span)), _names_in(
+                gate
+            )
         if question.chance and self.sheet.planned(name) is None:
             shares = ", ".join(
                 f"{worded(v, question.type, '$')} {format_value(s, PERCENT, '$')}" for v, s in question.usually
             )
-            return Step(name, "answer", f"usually {shares}", "", str(question.span), (), f"{how}; planned at its chance"), []
+            return Step(
+                name, "answer", f"usually {shares}", "", str(question.span), (), f"{how}; planned at its chance"
+            ), []
         shown = worded(self.deal.arrays.plan[at], question.type, self.program.currency)
         return Step(name, "answer", shown, "", str(question.span), (), f"{how}; assumed"), []
 
@@ -252,7 +262,15 @@ class _Derivation:
             )  # fmt: skip
             uses.append((held.fault.name, f"{what}{must}{chance}" + (f": {figures}" if figures else "")))
         note = "" if self.deal.bargain.proved else "too many to try every plan; improved step by step"
-        return Step("plan", "repair plan", f"{len(fixed)} fixed, {len(repairs.held) - len(fixed)} left", "", "", tuple(uses), note)
+        return Step(
+            "plan",
+            "repair plan",
+            f"{len(fixed)} fixed, {len(repairs.held) - len(fixed)} left",
+            "",
+            "",
+            tuple(uses),
+            note,
+        )
 
     def _ceiling(self) -> tuple[Step, list[str]]:
         own = self.deal.bargain.own_ceilings(self.deal.ceiling.plan)

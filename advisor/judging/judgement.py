@@ -227,7 +227,12 @@ class Judge:
         found = []
         for name in sheet.open:
             question = self.program.questions[name]
-            if name in self._weighty and name not in planned and not question.chance and self._applies(sheet, name, planned):
+            if (
+                name in self._weighty
+                and name not in planned
+                and not question.chance
+                and self._applies(sheet, name, planned)
+            ):
                 found.append(name)
         return tuple(found)
 
@@ -256,13 +261,13 @@ class Judge:
         *_, found = self.readings.possible(*filled.possible())
         return dict(zip(self.program.questions, (t for t, _ in found), strict=True))
 
-    def chances(
-        self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None
-    ) -> dict[str, Decimal]:
+    def chances(self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None) -> dict[str, Decimal]:
         """The chance of each fault (or of some) that open questions with shares leave open."""
         asked = [n for n in sheet.open if self.program.questions[n].chance and sheet.planned(n) is None]
         behind = {
-            f.name: self._behind(f.when) & set(asked) for f in self.program.faults.values() if only is None or f.name in only
+            f.name: self._behind(f.when) & set(asked)
+            for f in self.program.faults.values()
+            if only is None or f.name in only
         }
         groups: dict[frozenset[str], list[str]] = {}
         for fault, names in behind.items():
@@ -462,7 +467,12 @@ class Judge:
         return tuple(each_value(question))
 
     def _unknown(
-        self, sheet: Sheet, missing: tuple[str, ...], planned: dict[str, Value], assumed: tuple[Assumption, ...], verdict: str
+        self,
+        sheet: Sheet,
+        missing: tuple[str, ...],
+        planned: dict[str, Value],
+        assumed: tuple[Assumption, ...],
+        verdict: str,
     ) -> tuple[Unknown, ...]:
         """What would decide it: open questions without a plan; else those whose answers would turn the verdict."""
         if not missing:
@@ -488,7 +498,7 @@ class Judge:
                 verdicts: tuple[str, ...] = (self.deal(other, planned, self.chances(other, planned)).verdict,)
             else:
                 # Other answers are missing too: say what stays possible with everything else as planned.
-                filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})  # type: ignore[arg-type]
+                filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})
                 box = Outlook(self.readings, filled, self._weighty, self._exactly(filled)).box({})
                 verdicts = tuple(v for v in _VERDICTS if v in box)
             found.append((value, verdicts))
@@ -503,5 +513,3 @@ def _worth(trial: Trial) -> tuple[int, Decimal]:
 def judge(readings: Readings, answers: Answers) -> Judgement:
     """Judge one car by one program. Raises `ProblemsFound` where the rules or the car do not allow it."""
     return Judge(readings).judge(answers)
-
-

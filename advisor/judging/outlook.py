@@ -38,7 +38,10 @@ Boxes = dict[str, tuple[Any, Any]]
 
 @define
 class Outlook:
-    """What the possible reading says of one car. `exactly` judges a complete car, `matters` are the questions that count."""
+    """What the possible reading says of one car.
+
+    `exactly` judges a complete car, `matters` are the questions that count.
+    """
 
     readings: Readings
     sheet: Sheet
@@ -97,7 +100,9 @@ class Outlook:
         value = setting.value if setting else Decimal(0)
         return value if isinstance(value, Decimal) else Decimal(0)
 
-    def _bounds(self, faults: Any, facts: Any, figures: Any, deal: Any, free: Any) -> tuple[Decimal | None, Decimal | None]:
+    def _bounds(
+        self, faults: Any, facts: Any, figures: Any, deal: Any, free: Any
+    ) -> tuple[Decimal | None, Decimal | None]:
         """A lower and an upper bound of the ceiling; None below for perhaps none, above for surely none."""
         top = int(self._highest() / _CENT)
         guessed = possible_totals(faults, facts, figures, {f.name: self.guess.get(f.name, True) for f in faults})

@@ -74,7 +74,9 @@ class Repairs:
         return found
 
     def _compute(self, plan: int) -> tuple[Triple, ...]:
-        fixed, left, at = [], [], 0
+        fixed: list[int] = []
+        left: list[int] = []
+        at = 0
         for i, held in enumerate(self.held):
             if held.optional:
                 (fixed if plan >> at & 1 else left).append(i)
@@ -157,11 +159,9 @@ def possible_totals(
             left_surely.append(i)
 
     def ends(kind: int, chosen: list[int], side: int) -> list[Triple]:
-        return [tuple(p[side] for p in figures[i][kind]) for i in chosen if figures[i][kind] is not None]  # type: ignore[misc]
+        return [tuple(p[side] for p in figures[i][kind]) for i in chosen if figures[i][kind] is not None]
 
-    parts, shop = (
-        _ranged(_sums(ends(k, fixed_surely, 0)), _sums(ends(k, fixed_maybe, 1))) for k in (0, 1)
-    )
+    parts, shop = (_ranged(_sums(ends(k, fixed_surely, 0)), _sums(ends(k, fixed_maybe, 1))) for k in (0, 1))
     wait = _ranged(_maxima(ends(3, fixed_surely, 0)), _maxima(ends(3, fixed_maybe, 1)))
     # Sharing only ever saves: no plan takes more than all labor, none less than the largest job and 30 % of the rest.
     surely, maybe = ends(2, fixed_surely, 0), ends(2, fixed_maybe, 1)

@@ -128,7 +128,9 @@ class Sheet:
     def exact(self, planned: dict[str, Value]) -> ExactArrays:
         """The arrays of the exact reading, with `planned` where nothing was answered."""
         values = [self._cells[n] if self.answered(n) else planned.get(n) for n in self.program.questions]
-        values = [_stand_in(q) if v is None else v for q, v in zip(self.program.questions.values(), values, strict=True)]
+        values = [
+            _stand_in(q) if v is None else v for q, v in zip(self.program.questions.values(), values, strict=True)
+        ]
         cells = list(self._cells.values())
         return ExactArrays(
             plan=tuple(end_of(v, "plan") for v in values),  # type: ignore[arg-type]  # no Unanswered is left

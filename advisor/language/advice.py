@@ -112,7 +112,9 @@ def _idle(program: Program, unknown: set[str]) -> Iterator[Problem]:
     used = set(_SELF_EVIDENT)
     for expression in expressions(program):
         used |= names_in(expression)
-        used |= {t.by for p in core.walk(expression) if isinstance(p, core.Lookup) and (t := program.tables[p.table]).by}
+        used |= {
+            t.by for p in core.walk(expression) if isinstance(p, core.Lookup) and (t := program.tables[p.table]).by
+        }
     used |= {show.name for show in program.shows}
     used |= {e.name for case in program.cases for e in case.expected}
     for table, kind in (

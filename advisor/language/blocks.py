@@ -83,9 +83,7 @@ def _stretches(text: str) -> list[tuple[int, int]]:
     """From each line that begins without a blank to the next one; comments and empty lines begin nothing."""
     starts, at = [], 0
     for line in text.splitlines(keepends=True):
-        if line[0] not in " \t#\n":
-            starts.append(at)
-        elif not starts and line.strip() and not line.lstrip().startswith("#"):
+        if line[0] not in " \t#\n" or (not starts and line.strip() and not line.lstrip().startswith("#")):
             starts.append(at)
         at += len(line)
     return list(zip(starts, [*starts[1:], len(text)], strict=True))
@@ -107,7 +105,9 @@ def _look(span: Span, text: str) -> tuple[Problem | None, str]:
                 if c in _LOOK_ALIKES and problem is None:
                     plain = _LOOK_ALIKES[c]
                     problem = catalogue.LOOK_ALIKE.at(
-                        span.source.span(at + i, at + i + 1), found=c.strip() or "a special blank", plain=plain or "nothing"
+                        span.source.span(at + i, at + i + 1),
+                        found=c.strip() or "a special blank",
+                        plain=plain or "nothing",
                     )
             # A replacement of another length would move what follows, so only the first problem needs exact offsets.
             content = "".join(_LOOK_ALIKES.get(c, c)[:1] or " " if c in _LOOK_ALIKES else c for c in content)

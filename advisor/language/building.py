@@ -268,7 +268,7 @@ class _Builder:
         )
 
     def answer(self, tree: Tree[Token]) -> tuple[nodes.Name, nodes.ValueText]:
-        values = [c for c in tree.children[tree.children.index(_tokens(tree, "EQUAL")[0]) + 1 :]]
+        values = tree.children[tree.children.index(_tokens(tree, "EQUAL")[0]) + 1 :]
         span = self.span(values[0]).to(self.span(values[-1]))
         return self.name(_tokens(tree, "NAME")[0]), nodes.ValueText(span.text, span)
 

@@ -102,11 +102,13 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
             try:
                 day = read_date(found[1])
             except Unreadable as error:
-                problems.append(error.kind.at(source.span(span.start + found.start(1), span.end), **error.words))
+                problems.append(error.at(source.span(span.start + found.start(1), span.end)))
         elif found := _ANSWER.fullmatch(text):
             name, written = found[1], found[2]
             place = source.span(span.start, span.start + len(name))
-            value_span = source.span(span.start + found.start(2), span.start + found.start(2) + max(len(written.rstrip()), 1))
+            value_span = source.span(
+                span.start + found.start(2), span.start + found.start(2) + max(len(written.rstrip()), 1)
+            )
             problem = _answer(name, written, place, value_span, program, values, spans)
             if problem:
                 problems.append(problem)
@@ -138,6 +140,6 @@ def _answer(
         values[name] = read_answer(written, question, program.currency)
     except Unreadable as error:
         spans[name] = place
-        return error.kind.at(value_span, **error.words)
+        return error.at(value_span)
     spans[name] = place
     return None

@@ -121,7 +121,10 @@ ESTIMATE_PARTS = Kind(
     "An estimate gives the lowest and the highest value one would believe, and between them the likeliest one.",
 )  # fmt: skip
 ESTIMATE_ORDER = Kind(
-    "V10", "an estimate out of order", "low, likely and high are not in order", "put the lowest first and the highest last",
+    "V10",
+    "an estimate out of order",
+    "low, likely and high are not in order",
+    "put the lowest first and the highest last",
     "An estimate is written `low .. likely .. high`; two of them may be equal.",
 )  # fmt: skip
 READINGS_COUNT = Kind(
@@ -146,7 +149,10 @@ OTHER_CURRENCY = Kind(
     "All money of a ruleset is of one currency, named by `currency` under `ruleset`; without it, dollars.",
 )  # fmt: skip
 NO_ESTIMATE_HERE = Kind(
-    "V15", "an estimate where something is read off", "`{name}` is read off, not estimated", "give one value, or `unsure`",
+    "V15",
+    "an estimate where something is read off",
+    "`{name}` is read off, not estimated",
+    "give one value, or `unsure`",
     "Money, labor and calendar time may be answered by an estimate. A tread depth or a pressure is what it is, or one "
     "could not tell.",
 )  # fmt: skip
@@ -159,7 +165,10 @@ UNKNOWN_NAME = Kind(
     "in one it uses. Each unknown name is told once, where it is first used.",
 )  # fmt: skip
 DEFINED_TWICE = Kind(
-    "N02", "a name defined twice", "`{name}` is defined twice", "rename one of them, or drop the used one by `without {name}`",
+    "N02",
+    "a name defined twice",
+    "`{name}` is defined twice",
+    "rename one of them, or drop the used one by `without {name}`",
     "A name means one thing in a whole ruleset, used files included.",
 )  # fmt: skip
 CYCLE = Kind(
@@ -223,11 +232,17 @@ LABOR_AND_CALENDAR = Kind(
     "calendar in days, weeks, months and years; hours divided by hours per week are calendar time.",
 )  # fmt: skip
 MONTHS_AND_DAYS = Kind(
-    "T03", "months against days", "a month has no fixed number of days", "give both in days, or both in months or years",
+    "T03",
+    "months against days",
+    "a month has no fixed number of days",
+    "give both in days, or both in months or years",
     "A month converts to years only. A date plus months moves by the calendar: `today + 2 months`.",
 )  # fmt: skip
 NOT_YES_NO = Kind(
-    "T04", "not yes or no", "`{text}` is {found}, where yes or no is needed", "compare it with something, such as `>= ...` or `is ...`",
+    "T04",
+    "not yes or no",
+    "`{text}` is {found}, where yes or no is needed",
+    "compare it with something, such as `>= ...` or `is ...`",
     "Conditions are comparisons, yes/no questions, faults, and what `and`, `or` and `not` make of them.",
 )  # fmt: skip
 NOT_A_NUMBER = Kind(
@@ -235,7 +250,10 @@ NOT_A_NUMBER = Kind(
     "Sums are made of numbers, money and quantities. A choice becomes a number by a `table` or by branches of a `let`.",
 )  # fmt: skip
 CANNOT_COMPARE = Kind(
-    "T06", "a comparison that means nothing", "`{text}` is {found} and has no order", "compare numbers, quantities or dates; for choices use `is`",
+    "T06",
+    "a comparison that means nothing",
+    "`{text}` is {found} and has no order",
+    "compare numbers, quantities or dates; for choices use `is`",
     "`>=` and its kin order numbers, quantities and dates. Choices are compared by `is` and `is one of`; codes and text "
     "not at all.",
 )  # fmt: skip
@@ -244,7 +262,10 @@ ARGUMENTS = Kind(
     "Each function says in the reference what it takes.",
 )  # fmt: skip
 BRANCHES_DISAGREE = Kind(
-    "T08", "branches of different kinds", "`{text}` is {found}, but `{first}` is {first_is}", "give every branch the same kind of value",
+    "T08",
+    "branches of different kinds",
+    "`{text}` is {found}, but `{first}` is {first_is}",
+    "give every branch the same kind of value",
     "All branches of a `let` give one kind of value, with one dimension.",
 )  # fmt: skip
 TEMPERATURE_SUM = Kind(
@@ -258,15 +279,24 @@ ONE_ARGUMENT = Kind(
     "A comma inside a number groups thousands, so `(100,200)` is one number.",
 )  # fmt: skip
 NOT_A_DATE = Kind(
-    "T11", "not a date", "`{text}` is {found}, where a date is needed", "give it a date, such as `today` or a question of the kind `date`",
+    "T11",
+    "not a date",
+    "`{text}` is {found}, where a date is needed",
+    "give it a date, such as `today` or a question of the kind `date`",
     "Seasons and tables by month are looked up by a date.",
 )  # fmt: skip
 DATE_SUM = Kind(
-    "T12", "a sum with a date", "only calendar time can be added to a date", "write `today + 30 days`, or the difference of two dates",
+    "T12",
+    "a sum with a date",
+    "only calendar time can be added to a date",
+    "write `today + 30 days`, or the difference of two dates",
     "A date plus or minus calendar time is a date; a date minus a date is days.",
 )  # fmt: skip
 MONTH_DAY_HERE = Kind(
-    "T13", "a day of the year in a sum", "`{text}` is a day of any year and cannot be computed with", "use a `season`, and `is in` or `days_to_open`",
+    "T13",
+    "a day of the year in a sum",
+    "`{text}` is a day of any year and cannot be computed with",
+    "use a `season`, and `is in` or `days_to_open`",
     "Days of the year stand in the windows of a season.",
 )  # fmt: skip
 NO_RANGE_HERE = Kind(
@@ -278,7 +308,10 @@ RANGE_ORDER = Kind(
     "A range is written `from` the lowest `to` the highest value.",
 )  # fmt: skip
 READINGS_RANGE = Kind(
-    "T16", "a count of readings out of order", "a list has between 1 and 100 readings, the fewer first", "write for example `1 to 12 of psi`",
+    "T16",
+    "a count of readings out of order",
+    "a list has between 1 and 100 readings, the fewer first",
+    "write for example `1 to 12 of psi`",
     "A list says how few and how many readings it may have.",
 )  # fmt: skip
 TOO_BIG = Kind(
@@ -295,11 +328,17 @@ ALWAYS = Kind(
     "The question's own range makes the comparison the same for every car, so the rule says nothing.",
 )  # fmt: skip
 NEVER_HOLDS = Kind(
-    "R02", "conditions that clash", "`{first}` and `{second}` can never hold together", "change one of them, or use `or`",
+    "R02",
+    "conditions that clash",
+    "`{first}` and `{second}` can never hold together",
+    "change one of them, or use `or`",
     "Two conditions on the same question shut each other out, so that the whole can never hold.",
 )  # fmt: skip
 GAP = Kind(
-    "R03", "a gap between branches", "{what} matches no branch of `{name}`", "use `>=` or `<=` at the edge, or end with `otherwise`",
+    "R03",
+    "a gap between branches",
+    "{what} matches no branch of `{name}`",
+    "use `>=` or `<=` at the edge, or end with `otherwise`",
     "Branches without `otherwise` must cover every value. `< 3 mm` and `> 3 mm` leave out exactly 3 mm.",
 )  # fmt: skip
 NO_OTHERWISE = Kind(
@@ -349,7 +388,10 @@ END_NOT_PROVED = Kind(
     "an estimate, leaves that open.",
 )  # fmt: skip
 NO_QUESTION = Kind(
-    "R13", "a question without its words", "`{name}` has no question", 'add a line with the question in quotes, such as "How deep is the tread?"',
+    "R13",
+    "a question without its words",
+    "`{name}` has no question",
+    'add a line with the question in quotes, such as "How deep is the tread?"',
     "An `ask` holds the words in which it is asked.",
 )  # fmt: skip
 SHARES_SUM = Kind(
@@ -365,7 +407,10 @@ TABLE_GAP = Kind(
     "A table has a value for each month, or for each answer of its question.",
 )  # fmt: skip
 TABLE_BY = Kind(
-    "R17", "a table by nothing known", "a table goes by `month` or by a choice; `{text}` is neither", "name a question of the kind `one of ...`",
+    "R17",
+    "a table by nothing known",
+    "a table goes by `month` or by a choice; `{text}` is neither",
+    "name a question of the kind `one of ...`",
     "`table factor by month` is looked up by a date, `table factor by body` by the answer to `body`.",
 )  # fmt: skip
 UNKNOWN_EFFECT = Kind(
@@ -400,7 +445,10 @@ NUMBER_TOO_LONG = Kind(
     "No figure of the trade needs more than 15 digits, and exactness is promised for that many.",
 )  # fmt: skip
 USE_OUTSIDE = Kind(
-    "F04", "a file out of reach", "`{target}` lies outside what this file may use", "move it beside this file, or below it",
+    "F04",
+    "a file out of reach",
+    "`{target}` lies outside what this file may use",
+    "move it beside this file, or below it",
     "`use` reaches the bundled rulesets, by their bare names, and files beside or below the one that uses them, after "
     "links are resolved. Nothing else can be read.",
 )  # fmt: skip
@@ -437,15 +485,24 @@ ANSWERED_TWICE = Kind(
     "A car has one answer to each question.",
 )  # fmt: skip
 CASE_FAILED = Kind(
-    "C04", "a case that comes out otherwise", "this case gives {found}, not {wanted}", "mend the rules, or what the case expects",
+    "C04",
+    "a case that comes out otherwise",
+    "this case gives {found}, not {wanted}",
+    "mend the rules, or what the case expects",
     "A case is a car and what the rules must say of it. Cases run with every `advisor check`.",
 )  # fmt: skip
 NO_VERDICT = Kind(
-    "C05", "rules without a verdict", "these rules have no `verdict`", "add a `verdict` block, or judge by rules that have one",
+    "C05",
+    "rules without a verdict",
+    "these rules have no `verdict`",
+    "add a `verdict` block, or judge by rules that have one",
     "The verdict is a ladder: `buy when ...`, `renegotiate when ...`, `pass otherwise`.",
 )  # fmt: skip
 NO_DAY = Kind(
-    "C06", "a car without a day", "the rules look at `today`, and this car has no day", "add a line such as `on 2026-04-11`",
+    "C06",
+    "a car without a day",
+    "the rules look at `today`, and this car has no day",
+    "add a line such as `on 2026-04-11`",
     "A recorded car says on which day it was judged; `today` is that day, so that the same file always gives the same "
     "verdict.",
 )  # fmt: skip
@@ -469,7 +526,10 @@ NO_SOURCE = Kind(
     _A,
 )  # fmt: skip
 IDLE_QUESTION = Kind(
-    "A03", "a question that nothing uses", "nothing uses the answer to `{name}`", "use it in a rule, a fault or a sum, or drop it",
+    "A03",
+    "a question that nothing uses",
+    "nothing uses the answer to `{name}`",
+    "use it in a rule, a fault or a sum, or drop it",
     "At the car every question costs a minute. One that decides nothing should not be asked.",
     _A,
 )  # fmt: skip

@@ -7,6 +7,7 @@ easier as the offer rises, no deal-breaker looks at the price, every ladder ends
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
@@ -44,16 +45,12 @@ from advisor.language.types import (
     MONEY,
     YES_NO,
     Choice,
-    Code,
-    DateType,
     Estimate,
     Quantity,
-    Text,
-    Type,
     Value,
 )
 from advisor.language.units import CURRENCIES
-from advisor.language.values import Unreadable, format_value, read_date, read_value
+from advisor.language.values import Unreadable, format_value, read_date
 from advisor.language.words import RESERVED
 
 __all__ = ["VERDICTS", "check"]
@@ -161,7 +158,9 @@ class _Checker:
         if currency.text in CURRENCIES:
             self.scope.currency = CURRENCIES[currency.text]
         else:
-            self.problems.append(catalogue.UNKNOWN_CURRENCY.at(currency.span, text=currency.text, known=", ".join(CURRENCIES)))
+            self.problems.append(
+                catalogue.UNKNOWN_CURRENCY.at(currency.span, text=currency.text, known=", ".join(CURRENCIES))
+            )
 
     def _define(self, block: nodes.Named, name: nodes.Name) -> None:
         if name.text in RESERVED or name.text in SPECIAL or name.text in VERDICTS:
@@ -185,7 +184,11 @@ class _Checker:
                 if name.text in self.scope.broken or self.linked.incomplete:
                     continue
                 guess = nearest(name.text, self.named)
-                cure = f"did you mean `{guess}`?" if guess else "`without` takes out what a used file declares, after its `use`"
+                cure = (
+                    f"did you mean `{guess}`?"
+                    if guess
+                    else "`without` takes out what a used file declares, after its `use`"
+                )
                 self.problems.append(catalogue.NOTHING_TO_DROP.at(name.span, name=name.text, cure=cure))
             elif name.text == "verdict":
                 self.ladder = None
@@ -417,9 +420,15 @@ class _Checker:
                 if kind != "require":
                     self._no_price(condition, written, f"the {kind} `{name}`")
                 else:
-                    self._harder(name, condition, block.name)  # type: ignore[arg-type]  # rules have names
+                    self._harder(name, condition, block.name)
                 self.rules[name] = Rule(
-                    kind, name, condition, block.because, block.lesson, block.source, block.name.span  # type: ignore[union-attr]
+                    kind,
+                    name,
+                    condition,
+                    block.because,
+                    block.lesson,
+                    block.source,
+                    block.name.span,
                 )
 
     def _harder(self, name: str, condition: Core, at: nodes.Name) -> None:
@@ -429,7 +438,9 @@ class _Checker:
             self._say(catalogue.GETS_EASIER, at.span, name=name)
         elif trend.way is Way.UNKNOWN:
             part = trend.culprit or condition
-            self._say(catalogue.NOT_PROVED_HARDER, at.span, name=name, part=part.span.text, notes=[(part.span, "this part")])
+            self._say(
+                catalogue.NOT_PROVED_HARDER, at.span, name=name, part=part.span.text, notes=[(part.span, "this part")]
+            )
 
     def _clashes(self, condition: Core) -> None:
         for part in core.walk(condition):
@@ -449,7 +460,9 @@ class _Checker:
                     if name.text in self.faults or name.text in self.scope.broken:
                         continue
                     if name.text in self.scope.kinds:
-                        self._say(catalogue.WRONG_KIND_OF_NAME, name.span, name=name.text, kind=self.scope.kinds[name.text])
+                        self._say(
+                            catalogue.WRONG_KIND_OF_NAME, name.span, name=name.text, kind=self.scope.kinds[name.text]
+                        )
                     else:
                         self.elab.unknown.setdefault(name.text, []).append(name.span)
 
@@ -504,7 +517,11 @@ class _Checker:
             return
         for name, spans in self.elab.unknown.items():
             guess = nearest(name, [*self.scope.types, *self.scope.kinds, *SPECIAL])
-            cure = f"did you mean `{guess}`?" if guess else f"define it: `ask {name}: ...`, `setting {name} = ...` or `let {name} = ...`"
+            cure = (
+                f"did you mean `{guess}`?"
+                if guess
+                else f"define it: `ask {name}: ...`, `setting {name} = ...` or `let {name} = ...`"
+            )
             again = f", and is used {len(spans)} times" if len(spans) > 1 else ""
             self.problems.append(catalogue.UNKNOWN_NAME.at(spans[0], name=name, again=again, cure=cure))
 
@@ -517,7 +534,9 @@ class _Checker:
                 day, values = self._car(block.car, program, [])
                 expected = tuple(e for g in block.gives if (e := self._expected(g, program)))
                 if not block.gives:
-                    self._say(catalogue.EMPTY, block.span, what="case", wanted="a `gives` line that says what must come out")
+                    self._say(
+                        catalogue.EMPTY, block.span, what="case", wanted="a `gives` line that says what must come out"
+                    )
                 made.append(CaseDef(block.title, day, values, expected, block.span))
             elif isinstance(block, nodes.Car):
                 self._car(block, program, [])
@@ -525,9 +544,10 @@ class _Checker:
 
     def _car(
         self, car: nodes.Car, program: Program, path: list[str]
-    ) -> tuple[object, dict[str, Value | Unanswered]]:
+    ) -> tuple[date | None, dict[str, Value | Unanswered]]:
         """The day and the answers of a car, on top of those of the car it is like."""
-        day, values = None, {}
+        day: date | None = None
+        values: dict[str, Value | Unanswered] = {}
         if car.like:
             name = car.like.text
             base = self.named.get(name)
@@ -570,7 +590,9 @@ class _Checker:
         if gives.value is None:
             if name not in (*VERDICTS, "unsettled"):
                 guess = nearest(name, (*VERDICTS, "unsettled"))
-                cure = f"did you mean `{guess}`?" if guess else "verdicts are `buy`, `renegotiate`, `pass` and `unsettled`"
+                cure = (
+                    f"did you mean `{guess}`?" if guess else "verdicts are `buy`, `renegotiate`, `pass` and `unsettled`"
+                )
                 self._say(catalogue.UNKNOWN_VERDICT, gives.name.span, text=name, cure=cure)
                 return None
             for rule in gives.because:
@@ -597,7 +619,11 @@ class _Checker:
     # ---- the whole ----
 
     def _program(
-        self, order: list[str], ladder: tuple[RungDef, ...], shows: tuple[ShowDef, ...], promises: tuple[PromiseDef, ...]
+        self,
+        order: list[str],
+        ladder: tuple[RungDef, ...],
+        shows: tuple[ShowDef, ...],
+        promises: tuple[PromiseDef, ...],
     ) -> Program:
         ends = self.elab.ends.lets
         lets = {n: evolve(d, low=ends.get((n, "low")), high=ends.get((n, "high"))) for n, d in self.lets.items()}
@@ -664,5 +690,3 @@ class _Checker:
                 self._say(catalogue.NEEDED, span, name=name, line=line)
             elif found.type != MONEY and found.type != BROKEN:
                 self._say(catalogue.NEEDED, found.span, name=name, line=line)
-
-

@@ -52,6 +52,8 @@ __all__ = [
     "walk",
 ]
 
+Which = Literal["smaller", "larger"]
+Edge = Literal["open", "close"]
 End = Literal["plan", "low", "high"]
 """Which value of an estimate is meant: its planning value, or one of its ends."""
 
@@ -140,7 +142,7 @@ class Negate(_Node):
 class Extreme(_Node):
     """The smaller or larger of several."""
 
-    which: Literal["smaller", "larger"]
+    which: Which
     args: tuple[Core, ...]
 
 
@@ -214,7 +216,7 @@ class DatePart(_Node):
 class DaysTo(_Node):
     """Days from a date until a season next opens (0 while open), or until it closes (0 while closed)."""
 
-    edge: Literal["open", "close"]
+    edge: Edge
     season: str
     operand: Core
 

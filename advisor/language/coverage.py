@@ -105,7 +105,7 @@ def clash(terms: tuple[Core, ...], ranges: Ranges, types: dict[str, object]) -> 
 
 def first_uncovered(
     conditions: list[Core], ranges: Ranges, types: dict[str, object]
-) -> tuple[str, Decimal | str, bool] | None | bool:
+) -> tuple[str, Decimal | str, bool] | bool | None:
     """What no condition matches: the name, a value, and whether it is a single edge.
 
     True if the conditions cover everything, None if that cannot be told.

@@ -42,7 +42,14 @@ from advisor.language.values import MONTHS, Unreadable, check_fits, read_literal
 __all__ = ["Declarer", "estimable"]
 
 LABOR, CALENDAR = quantity(labor="h"), quantity(calendar="day")
-_WORDS: dict[str, Type] = {"yes/no": YES_NO, "date": DATE, "text": Text(), "number": NUMBER, "percent": PERCENT, "money": MONEY}
+_WORDS: dict[str, Type] = {
+    "yes/no": YES_NO,
+    "date": DATE,
+    "text": Text(),
+    "number": NUMBER,
+    "percent": PERCENT,
+    "money": MONEY,
+}
 _LARGEST = Fraction(1_000_000)
 _EFFECTS = ("resale falls", "days to sell rise", "buyers fall")
 
@@ -154,7 +161,7 @@ class Declarer:
                 return ()
             shares[answer] = read_literal(share.text).value
         if shares and sum(shares.values()) != 1:
-            total = sum(shares.values()) * 100
+            total = sum(shares.values(), Decimal(0)) * 100
             span = ask.usually[0][0].span.to(ask.usually[-1][1].span)
             self._say(catalogue.SHARES_SUM, span, total=f"{total.normalize():f}%")
         return tuple(shares.items())
@@ -181,7 +188,9 @@ class Declarer:
                 _, lowest, highest = (
                     self._ranged(item, *domain, name, node.span) if domain else (item, Decimal(0), _largest(item))
                 )
-                if not (fewest.text.isdigit() and most.text.isdigit() and 1 <= int(fewest.text) <= int(most.text) <= 100):
+                if not (
+                    fewest.text.isdigit() and most.text.isdigit() and 1 <= int(fewest.text) <= int(most.text) <= 100
+                ):
                     self._say(catalogue.READINGS_RANGE, fewest.span.to(most.span))
                     return BROKEN, None, None
                 return ListOf(item, int(fewest.text), int(most.text)), lowest, highest
@@ -208,7 +217,11 @@ class Declarer:
         if parts:
             return unit_type(parts)
         guess = nearest(unit.text, [*_WORDS, "count", *UNITS])
-        cure = f"did you mean `{guess}`?" if guess else f"kinds of answers are {', '.join(_WORDS)}, one of ..., or a unit with from .. to"
+        cure = (
+            f"did you mean `{guess}`?"
+            if guess
+            else f"kinds of answers are {', '.join(_WORDS)}, one of ..., or a unit with from .. to"
+        )
         self._say(catalogue.UNKNOWN_TYPE, unit.span, text=unit.text, cure=cure)
         return BROKEN
 
@@ -248,7 +261,9 @@ class Declarer:
                     return None
             windows.append((read_month_day(first.text), read_month_day(last.text)))
         if not windows:
-            self._say(catalogue.EMPTY, node.name.span, what="season", wanted="an `open` line, such as `open Apr 1 .. Sep 30`")
+            self._say(
+                catalogue.EMPTY, node.name.span, what="season", wanted="an `open` line, such as `open Apr 1 .. Sep 30`"
+            )
             return None
         return SeasonDef(node.name.text, tuple(windows), node.name.span)
 
@@ -278,7 +293,9 @@ class Declarer:
             entries[key.text] = literal.value
         missing = [k for k in keys if k not in entries]
         if missing or type_ is None:
-            self._say(catalogue.TABLE_GAP, node.name.span, name=node.name.text, missing=", ".join(f"`{m}`" for m in missing))
+            self._say(
+                catalogue.TABLE_GAP, node.name.span, name=node.name.text, missing=", ".join(f"`{m}`" for m in missing)
+            )
             return None
         name = None if by is None else node.by.text
         return TableDef(node.name.text, name, type_, tuple((k, entries[k]) for k in keys), node.name.span)
@@ -319,7 +336,9 @@ class Declarer:
                 guess = f"{self.elab.scope.currency}{node.text}" if type_ == MONEY else f"{node.text} {type_.unit}"
                 self._say(catalogue.MISSING_UNIT, node.span, name=kind, unit=type_.unit, text=node.text, guess=guess)
             else:
-                self._say(catalogue.WRONG_DIMENSION, node.span, name=kind, wanted=type_, text=node.span.text, found=found.type)
+                self._say(
+                    catalogue.WRONG_DIMENSION, node.span, name=kind, wanted=type_, text=node.span.text, found=found.type
+                )
             return None
         low = found.value.low if isinstance(found, core.Const) and isinstance(found.value, Estimate) else None
         if low is None:
@@ -348,7 +367,11 @@ class Declarer:
             "days to sell rise": type_.dims == CALENDAR.dims or (type_.plain and not type_.percent),
         }[effect.words]
         if not fits:
-            wanted = {"resale falls": "a percentage or money", "buyers fall": "a percentage", "days to sell rise": "days"}
+            wanted = {
+                "resale falls": "a percentage or money",
+                "buyers fall": "a percentage",
+                "days to sell rise": "days",
+            }
             self._say(catalogue.BAD_EFFECT, effect.value.span, text=effect.words, wanted=wanted[effect.words])
             return None
         if effect.words == "days to sell rise" and type_.plain:

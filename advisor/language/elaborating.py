@@ -38,7 +38,14 @@ from advisor.language.types import (
     quantity,
 )
 from advisor.language.units import DIMENSIONS, describe_dims, grain
-from advisor.language.values import Literal, Unreadable, format_value, read_date, read_literal, read_month_day, with_unit
+from advisor.language.values import (
+    Literal,
+    Unreadable,
+    format_value,
+    read_date,
+    read_literal,
+    with_unit,
+)
 
 __all__ = ["SPECIAL", "Elaborator", "Scope"]
 
@@ -258,9 +265,7 @@ class Elaborator:
             return self.report(catalogue.MONTHS_AND_DAYS, node.span)
         sign = -1 if node.op == "/" else 1
         dims = tuple(x + sign * y for x, y in zip(a.dims, b.dims, strict=True))
-        units = tuple(
-            (x or y) if e else "" for x, y, e in zip(a.units, b.units, dims, strict=True)
-        )
+        units = tuple((x or y) if e else "" for x, y, e in zip(a.units, b.units, dims, strict=True))
         # A quantity over another of its kind is a share, and is shown as a percentage.
         share = node.op == "/" and a.dims == b.dims and not a.plain
         percent = share or (node.op != "/" and (b.percent if node.op == "of" else a.percent and b.percent))
@@ -306,9 +311,15 @@ class Elaborator:
                 )  # fmt: skip
                 return False
         if {_labor_or_calendar(a), _labor_or_calendar(b)} == {"labor", "calendar"}:
-            labor_node, calendar_node = (left_node, right_node) if _labor_or_calendar(a) == "labor" else (right_node, left_node)
+            labor_node, calendar_node = (
+                (left_node, right_node) if _labor_or_calendar(a) == "labor" else (right_node, left_node)
+            )
             self.report(
-                catalogue.LABOR_AND_CALENDAR, span, labor=labor_node.span.text, calendar=calendar_node.span.text, verb=verb
+                catalogue.LABOR_AND_CALENDAR,
+                span,
+                labor=labor_node.span.text,
+                calendar=calendar_node.span.text,
+                verb=verb,
             )
             return False
         self.report(
@@ -336,7 +347,7 @@ class Elaborator:
         for arg_node, arg in zip(node.args[1:], args[1:], strict=True):
             if not self._agree(node.args[0], args[0], arg_node, arg, "be compared"):
                 return self.broken(node.span)
-        which = "smaller" if node.which == "smaller" else "larger"
+        which: core.Which = "smaller" if node.which == "smaller" else "larger"
         return self._measured(core.Extreme(args[0].type, node.span, self.term(), which, tuple(args)))
 
     # ---- conditions ----
@@ -364,7 +375,12 @@ class Elaborator:
             if unitless and other.type.percent and self.quotient(other) is None:
                 text = literal.span.text
                 return self.report(
-                    catalogue.MISSING_UNIT, literal.span, name=other_node.span.text, unit="percent", text=text, guess=f"{text}%"
+                    catalogue.MISSING_UNIT,
+                    literal.span,
+                    name=other_node.span.text,
+                    unit="percent",
+                    text=text,
+                    guess=f"{text}%",
                 )
         if self._one_way(op, left, right, span):
             return self.broken(span)
@@ -436,7 +452,11 @@ class Elaborator:
             if isinstance(option, nodes.Name) and option.text in ("yes", "no"):
                 return left if option.text == "yes" else core.Not(YES_NO, node.span, self.term(), left)
             return self.report(
-                catalogue.NOT_A_CHOICE, option.span, name=left.span.text, text=option.span.text, cure="say `yes` or `no`"
+                catalogue.NOT_A_CHOICE,
+                option.span,
+                name=left.span.text,
+                text=option.span.text,
+                cure="say `yes` or `no`",
             )
         if isinstance(option, nodes.Name) and option.text not in self.scope.types and option.text not in SPECIAL:
             if not isinstance(left.type, Quantity | DateType):
@@ -501,11 +521,17 @@ class Elaborator:
             forms = ", ".join(f"`{f}({a})`" for f, a in PLAN_FIGURES if f == name and a != "labour")
             return self.report(catalogue.ARGUMENTS, node.span, function=name, wanted=f"write {forms}")
         if name in OLD_SPELLINGS:
-            return self.report(catalogue.UNKNOWN_FUNCTION, node.function.span, name=name, cure=f"write `{OLD_SPELLINGS[name]} (...)`")
+            return self.report(
+                catalogue.UNKNOWN_FUNCTION, node.function.span, name=name, cure=f"write `{OLD_SPELLINGS[name]} (...)`"
+            )
         if name in self.scope.kinds:
             return self.report(catalogue.WRONG_KIND_OF_NAME, node.function.span, name=name, kind=self.scope.kinds[name])
         guess = nearest(name, [*FUNCTIONS, *TRADE, *self.scope.tables])
-        cure = f"did you mean `{guess}`?" if guess else "functions are listed in the reference, and a table is used like one"
+        cure = (
+            f"did you mean `{guess}`?"
+            if guess
+            else "functions are listed in the reference, and a table is used like one"
+        )
         return self.report(catalogue.UNKNOWN_FUNCTION, node.function.span, name=name, cure=cure)
 
     def _wrong(self, node: nodes.Call, wanted: str) -> Core:
@@ -602,7 +628,7 @@ class Elaborator:
             return self.broken(node.span)
         if not isinstance(day.type, DateType):
             return self.report(catalogue.NOT_A_DATE, day.span, text=day.span.text, found=day.type)
-        edge = "open" if node.function.text == "days_to_open" else "close"
+        edge: core.Edge = "open" if node.function.text == "days_to_open" else "close"
         return core.DaysTo(quantity(calendar="day"), node.span, self.term(), edge, season, day)
 
     def _trade(self, node: nodes.Call) -> Core:

@@ -89,7 +89,7 @@ def _calls(words: list[str], i: int) -> bool:
 
 
 _KEYWORDS = frozenset(
-    "and or not is in one of when otherwise else from to by like smaller larger because source if left".split()
+    ["and", "or", "not", "is", "in", "one", "of", "when", "otherwise", "else", "from", "to", "by", "like", "smaller", "larger", "because", "source", "if", "left"]
 ) | frozenset(HEAD_WORDS)
 
 
@@ -98,4 +98,21 @@ def _unary(words: list[str], i: int) -> bool:
     if words[i - 1] != "-":
         return False
     before = words[i - 2] if i >= 2 else ""
-    return before in ("", "(", ",", "=", ":", *_OPERATORS, "-", "and", "or", "not", "is", "of", "when", "from", "to", "else")
+    return before in (
+        "",
+        "(",
+        ",",
+        "=",
+        ":",
+        *_OPERATORS,
+        "-",
+        "and",
+        "or",
+        "not",
+        "is",
+        "of",
+        "when",
+        "from",
+        "to",
+        "else",
+    )

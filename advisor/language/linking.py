@@ -106,7 +106,7 @@ def _use(
     try:
         source = library.find(block.target, user.name)
     except Unreadable as error:
-        linked.problems.append(error.kind.at(block.span, **error.words))
+        linked.problems.append(error.at(block.span))
         linked.incomplete = True
         return
     if source.name in path:

@@ -49,12 +49,12 @@ def parse_chunk(parser: Lark, chunk: Chunk) -> Parsed | Problem:
     except UnexpectedToken as error:
         return _unexpected(chunk, error)
     except UnexpectedCharacters as error:
-        start = chunk.span.start + error.pos_in_stream
-        return catalogue.ODD_CHARACTER.at(
-            chunk.span.source.span(start, start + 1), found=chunk.text[error.pos_in_stream], cure=_odd_cure(chunk, error.pos_in_stream)
-        )
+        at = error.pos_in_stream or 0
+        return catalogue.ODD_CHARACTER.at(_part(chunk, at, at + 1), found=chunk.text[at], cure=_odd_cure(chunk, at))
     if _depth(tree) > DEEPEST:
-        return catalogue.TOO_DEEP.at(chunk.span.source.span(chunk.span.start, chunk.span.start + len(chunk.head)), most=DEEPEST)
+        return catalogue.TOO_DEEP.at(
+            chunk.span.source.span(chunk.span.start, chunk.span.start + len(chunk.head)), most=DEEPEST
+        )
     return Parsed(chunk, tree)
 
 

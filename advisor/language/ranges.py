@@ -19,7 +19,19 @@ from attrs import define, field, frozen
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import FaultDef, SeasonDef, TableDef
-from advisor.language.types import EXACT, Choice, Code, DateType, Estimate, ListOf, Quantity, Type, Value, YesNo, decimal
+from advisor.language.types import (
+    EXACT,
+    Choice,
+    Code,
+    DateType,
+    Estimate,
+    ListOf,
+    Quantity,
+    Type,
+    Value,
+    YesNo,
+    decimal,
+)
 
 __all__ = ["FIRST_DAY", "LAST_DAY", "Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range"]
 
@@ -229,9 +241,7 @@ class Ranges:
                 return readings.each
             case core.Counted(args=args):
                 truths = [self.truth(a) for a in args]
-                return Interval(
-                    Decimal(sum(not t.can_fail for t in truths)), Decimal(sum(t.can_hold for t in truths))
-                )
+                return Interval(Decimal(sum(not t.can_fail for t in truths)), Decimal(sum(t.can_hold for t in truths)))
             case core.Lookup(table=table):
                 values = [v for _, v in self.tables[table].entries]
                 return Interval(min(values), max(values))

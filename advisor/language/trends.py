@@ -96,7 +96,9 @@ class Trends:
                 return _joined(node, *(self.of(v) for v in [*values, node.otherwise]))
             case core.Percentile(right=right):
                 return self.of(right)
-            case core.Add() | core.Extreme() | core.Rounded() | core.All() | core.Any() | core.Counted() | core.Chance():
+            case (
+                core.Add() | core.Extreme() | core.Rounded() | core.All() | core.Any() | core.Counted() | core.Chance()
+            ):
                 return _joined(node, *(self.of(c) for c in core.children(node)))
             case _:
                 moving = [c for c in core.children(node) if self.of(c).way is not Way.FLAT]

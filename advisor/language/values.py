@@ -15,7 +15,8 @@ from fractions import Fraction
 from attrs import frozen
 
 from advisor.language import catalogue
-from advisor.language.problems import Kind, nearest
+from advisor.language.problems import Kind, Problem, nearest
+from advisor.language.source import Span
 from advisor.language.types import (
     EXACT,
     MONEY,
@@ -46,7 +47,16 @@ from advisor.language.units import (
     unit_factor,
 )
 
-__all__ = ["MONTHS", "Literal", "Unreadable", "format_value", "read_literal", "read_month_day", "read_value", "unit_type"]
+__all__ = [
+    "MONTHS",
+    "Literal",
+    "Unreadable",
+    "format_value",
+    "read_literal",
+    "read_month_day",
+    "read_value",
+    "unit_type",
+]
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
@@ -66,6 +76,10 @@ class Unreadable(Exception):
         self.kind = kind
         self.words = words
         super().__init__(kind.message.format(**words))
+
+    def at(self, span: Span) -> Problem:
+        """The problem that it is at a place."""
+        return Problem(self.kind, span, self.kind.message.format(**self.words), self.kind.cure.format(**self.words))
 
 
 @frozen
@@ -226,9 +240,7 @@ def _read_quantity(text: str, type_: Quantity, name: str) -> Decimal | Estimate:
 def _read_list(text: str, type_: ListOf, name: str) -> tuple[Decimal, ...]:
     readings = tuple(_read_one(p, type_.item, name) for p in re.split(r",\s+", text))
     if not type_.fewest <= len(readings) <= type_.most:
-        raise Unreadable(
-            catalogue.READINGS_COUNT, name=name, fewest=type_.fewest, most=type_.most, count=len(readings)
-        )
+        raise Unreadable(catalogue.READINGS_COUNT, name=name, fewest=type_.fewest, most=type_.most, count=len(readings))
     return readings
 
 
@@ -244,11 +256,15 @@ def check_fits(literal: Literal, type_: Quantity, name: str, text: str) -> None:
     """Raise `Unreadable` unless the literal can stand for a value of this type."""
     if literal.type.dims != type_.dims:
         if literal.type.plain and not literal.type.percent:
-            raise Unreadable(catalogue.MISSING_UNIT, name=name, unit=type_.unit, text=text.strip(), guess=with_unit(text, type_))
+            raise Unreadable(
+                catalogue.MISSING_UNIT, name=name, unit=type_.unit, text=text.strip(), guess=with_unit(text, type_)
+            )
         raise Unreadable(catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type)
     if type_.plain and type_.percent != literal.type.percent and literal.value != 0:
         if type_.percent:
-            raise Unreadable(catalogue.MISSING_UNIT, name=name, unit="percent", text=text.strip(), guess=f"{text.strip()}%")
+            raise Unreadable(
+                catalogue.MISSING_UNIT, name=name, unit="percent", text=text.strip(), guess=f"{text.strip()}%"
+            )
         raise Unreadable(catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type)
 
 

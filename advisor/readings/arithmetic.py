@@ -92,7 +92,9 @@ def quotient(x: Decimal, y: Decimal) -> Decimal:
     return x / y
 
 
-def reduce_range(how: str, readings: Sequence[Decimal] | None, low: Decimal, high: Decimal, few: int, many: int) -> Pair:
+def reduce_range(
+    how: str, readings: Sequence[Decimal] | None, low: Decimal, high: Decimal, few: int, many: int
+) -> Pair:
     """A list's lowest, highest, median or count: known readings, or none yet."""
     if readings is None:
         return (NUMBERS[few], NUMBERS[many]) if how == "count" else (low, high)

@@ -18,7 +18,7 @@ from advisor.language.core import Core
 from advisor.language.program import LetDef, Program
 from advisor.language.types import Estimate, Value
 
-__all__ = ["FIGURES", "Constants", "Wanted", "end_of", "indented", "wanted"]
+__all__ = ["FIGURES", "Chosen", "Constants", "Wanted", "end_of", "indented", "suffix", "value_at", "wanted"]
 
 FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
 """The figures of a repair plan, in the order in which readings pass them."""
@@ -60,13 +60,17 @@ def end_of(value: Value, end: core.End) -> Value:
     return value
 
 
+Chosen = list[tuple[LetDef, core.End]]
+"""Lets, each at one end of its estimates."""
+
+
 @define
 class Wanted:
     """Which lets, and which of their ends, each stage computes."""
 
-    situation: list[tuple[LetDef, core.End]]
-    deal: list[tuple[LetDef, core.End]]
-    report: list[tuple[LetDef, core.End]]
+    situation: Chosen
+    deal: Chosen
+    report: Chosen
 
 
 def wanted(program: Program) -> Wanted:

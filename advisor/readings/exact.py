@@ -22,11 +22,21 @@ from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program, Question
 from advisor.language.types import YesNo
-from advisor.readings.emitting import FIGURES, Constants, end_of, indented, suffix, value_at, wanted
+from advisor.readings.emitting import FIGURES, Chosen, Constants, end_of, indented, suffix, value_at, wanted
 
 __all__ = ["source"]
 
-_ATOMS = (core.Const, core.Ref, core.Special, core.PlanFigure, core.Counted, core.Lookup, core.Reduce, core.Rounded, core.Extreme)
+_ATOMS = (
+    core.Const,
+    core.Ref,
+    core.Special,
+    core.PlanFigure,
+    core.Counted,
+    core.Lookup,
+    core.Reduce,
+    core.Rounded,
+    core.Extreme,
+)
 
 
 def source(program: Program, *, trace: bool = False) -> str:
@@ -70,7 +80,9 @@ class _Exact:
         self.no_ceiling = True
         body += ["def report_none(offer, plan):", *indented(self._report(todo.report))]
         self.no_ceiling = False
-        body.append(f"return facts, figures, refuses, cautions, ({situation}{',' if situation else ''}), deal, report, report_none")
+        body.append(
+            f"return facts, figures, refuses, cautions, ({situation}{',' if situation else ''}), deal, report, report_none"
+        )
         return ["def situate(v, lo, hi, today, unanswered, unsure, refused):", *indented(body)]
 
     def _situation(self) -> list[str]:
@@ -88,7 +100,9 @@ class _Exact:
                         lines.append(f"l_{name}{suffix(end)} = {self._let_value(value)}")  # type: ignore[arg-type]
         faults = self.program.faults.values()
         lines.append(f"facts = ({''.join(f'f_{f.name}, ' for f in faults)})")
-        figures = "".join(f"({', '.join(self._figure(g) for g in (f.parts, f.shop, f.labor, f.wait))}), " for f in faults)
+        figures = "".join(
+            f"({', '.join(self._figure(g) for g in (f.parts, f.shop, f.labor, f.wait))}), " for f in faults
+        )
         lines.append(f"figures = ({figures})")
         for kind in ("refuse", "caution"):
             held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind(kind))
@@ -108,18 +122,26 @@ class _Exact:
                 lines.append(f"q_{name}{suffix(end)} = {value}")  # type: ignore[arg-type]
         return lines
 
-    def _ends(self) -> set[tuple[str, str]]:
+    def _ends(self) -> set[tuple[str, core.End]]:
         """The questions that `low(...)` and `high(...)` look at."""
         found = set()
         for let in self.program.lets.values():
             for value in (let.value, let.low, let.high):
                 if value is not None:
-                    found |= {(p.name, p.end) for p in core.walk(value) if isinstance(p, core.Ref) and p.kind == "question"}
+                    found |= {
+                        (p.name, p.end) for p in core.walk(value) if isinstance(p, core.Ref) and p.kind == "question"
+                    }
         for rule in self.program.rules.values():
-            found |= {(p.name, p.end) for p in core.walk(rule.condition) if isinstance(p, core.Ref) and p.kind == "question"}
+            found |= {
+                (p.name, p.end) for p in core.walk(rule.condition) if isinstance(p, core.Ref) and p.kind == "question"
+            }
         for rung in self.program.ladder:
             if rung.condition is not None:
-                found |= {(p.name, p.end) for p in core.walk(rung.condition) if isinstance(p, core.Ref) and p.kind == "question"}
+                found |= {
+                    (p.name, p.end)
+                    for p in core.walk(rung.condition)
+                    if isinstance(p, core.Ref) and p.kind == "question"
+                }
         return found
 
     def _figure(self, figure: Core | None) -> str:
@@ -141,22 +163,22 @@ class _Exact:
         rungs = [r.condition for r in self.program.ladder if r.condition is not None]
         return [*lets, *(r.condition for r in self.program.rules.values()), *rungs]
 
-    def _deal(self, lets: list[object]) -> list[str]:
+    def _deal(self, lets: Chosen) -> list[str]:
         lines = self._plan() + self._let_lines(lets)
         profit = "l_profit" if "profit" in self.program.lets else "None"
         held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require"))
         return [*lines, f"return {profit}, ({held})"]
 
-    def _report(self, lets: list[object]) -> list[str]:
+    def _report(self, lets: Chosen) -> list[str]:
         lines = self._plan() + self._let_lines(lets)
         rung = "None"
         for i, step in reversed(list(enumerate(self.program.ladder))):
             rung = str(i) if step.condition is None else f"{i} if {self.expr(step.condition)} else {rung}"
-        names = "".join(f"l_{let.name}{suffix(e)}, " for let, e in lets)  # type: ignore[attr-defined]
+        names = "".join(f"l_{let.name}{suffix(e)}, " for let, e in lets)
         return [*lines, f"return {rung}, ({names})"]
 
-    def _let_lines(self, lets: list[object]) -> list[str]:
-        return [f"l_{let.name}{suffix(e)} = {self._let_value(value_at(let, e))}" for let, e in lets]  # type: ignore[attr-defined]
+    def _let_lines(self, lets: Chosen) -> list[str]:
+        return [f"l_{let.name}{suffix(e)} = {self._let_value(value_at(let, e))}" for let, e in lets]
 
     def _let_value(self, value: Core) -> str:
         """A let's value; a quotient that nothing else computes with may be without one."""
@@ -169,7 +191,10 @@ class _Exact:
 
     def _traced(self) -> list[str]:
         todo = wanted(self.program)
-        body = [" = ".join(f"t{i}" for i in range(j, min(j + 50, self.program.terms))) + " = None" for j in range(0, self.program.terms, 50)]
+        body = [
+            " = ".join(f"t{i}" for i in range(j, min(j + 50, self.program.terms))) + " = None"
+            for j in range(0, self.program.terms, 50)
+        ]
         body += self._situation()
         later = [*self._plan(), *self._let_lines(todo.report)]
         held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require"))
@@ -178,11 +203,19 @@ class _Exact:
         later.append(f"rungs = ({rungs})")
         self.no_ceiling = True
         none = [*self._plan(), *self._let_lines(todo.report)]
-        none.append("requires = (" + "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require")) + ")")
-        none.append("rungs = (" + "".join(f"{self.expr(r.condition)}, " for r in self.program.ladder if r.condition is not None) + ")")
+        none.append(
+            "requires = (" + "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind("require")) + ")"
+        )
+        none.append(
+            "rungs = ("
+            + "".join(f"{self.expr(r.condition)}, " for r in self.program.ladder if r.condition is not None)
+            + ")"
+        )
         self.no_ceiling = False
         body += ["if ceiling is None:", *indented(none), "else:", *indented(later)]
-        body.append(f"return ({''.join(f't{i}, ' for i in range(self.program.terms))}), refuses, cautions, requires, rungs")
+        body.append(
+            f"return ({''.join(f't{i}, ' for i in range(self.program.terms))}), refuses, cautions, requires, rungs"
+        )
         return ["def situate(v, lo, hi, today, unanswered, unsure, refused, offer, plan, ceiling):", *indented(body)]
 
     # ---- expressions ----

@@ -274,9 +274,9 @@ class _Possible:
             case core.Select(branches=branches, otherwise=otherwise):
                 result, live = self._temp(), self._temp()
                 self.lines += [f"{result}, {live} = 0, True"]
-                for condition, value in branches:
+                for condition, chosen in branches:
                     t, f = self.truth(condition)
-                    inner, _ = self._mask(value)
+                    inner, _ = self._mask(chosen)
                     self.lines.append(f"if {live}:")
                     self.lines += indented([f"if {t}:", f"    {result} |= {inner}", f"{live} = {f}"])
                 inner, _ = self._mask(otherwise)
@@ -503,7 +503,11 @@ class _Possible:
 
 def _expressions(program: Program) -> list[Core]:
     lets = [v for let in program.lets.values() for v in (let.value, let.low, let.high) if v is not None]
-    return [*lets, *(r.condition for r in program.rules.values()), *(r.condition for r in program.ladder if r.condition)]
+    return [
+        *lets,
+        *(r.condition for r in program.rules.values()),
+        *(r.condition for r in program.ladder if r.condition),
+    ]
 
 
 def _joined(parts: list[str], word: str) -> str:

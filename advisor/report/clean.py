@@ -9,7 +9,7 @@ from __future__ import annotations
 __all__ = ["clean"]
 
 _REORDERING = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
-_TABLE = {c: "?" for c in [*range(0x20), 0x7F, *range(0x80, 0xA0), *map(ord, _REORDERING), 0x2028, 0x2029, 0xFEFF]}
+_TABLE = dict.fromkeys([*range(32), 127, *range(128, 160), *map(ord, _REORDERING), 8232, 8233, 65279], "?")
 _TABLE |= {ord("\t"): " ", **dict.fromkeys(range(0xD800, 0xE000), "?")}
 
 

@@ -102,7 +102,8 @@ def _unknown(item: Unknown, judgement: Judgement) -> dict[str, Any]:
         "answer": _how(item.cell),
         "planned": item.planned,
         "leads_to": [
-            {"answer": _said(value, item.question, judgement), "verdicts": list(verdicts)} for value, verdicts in item.leads_to
+            {"answer": _said(value, item.question, judgement), "verdicts": list(verdicts)}
+            for value, verdicts in item.leads_to
         ],
     }
 

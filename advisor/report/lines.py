@@ -39,7 +39,11 @@ class _Page:
         """Wrapped text."""
         room = max(self.width, 20)
         self.lines += textwrap.wrap(
-            clean(text), room, initial_indent=" " * indent, subsequent_indent=" " * (indent + hang), break_on_hyphens=False
+            clean(text),
+            room,
+            initial_indent=" " * indent,
+            subsequent_indent=" " * (indent + hang),
+            break_on_hyphens=False,
         ) or [""]
 
     def head(self, text: str) -> None:
@@ -88,7 +92,11 @@ def _headline(judgement: Judgement) -> str:
         first = next((u for u in judgement.unknown if not u.planned), None)
         return f"{word}: find out first: {first.question.text}" if first else f"{word}."
     if judgement.verdict == "pass":
-        why = judgement.reasons[0].because if judgement.reasons else "No price that the rules allow is near the asking price."
+        why = (
+            judgement.reasons[0].because
+            if judgement.reasons
+            else "No price that the rules allow is near the asking price."
+        )
         return f"{word}. {why}"
     shown = f"{judgement.program.currency}{kerb_price(ceiling):,.0f}" if ceiling is not None else "no price"
     asked = f"; asking {_money(asking, judgement)}" if asking is not None else ""
@@ -134,7 +142,9 @@ def _reasons(page: _Page, judgement: Judgement) -> None:
     page.head("Why")
     for rule in judgement.reasons:
         own = judgement.own_ceilings.get(rule.name)
-        bound = "" if rule.kind == "refuse" else f" (allows {_money(own, judgement) if own is not None else 'no price'})"
+        bound = (
+            "" if rule.kind == "refuse" else f" (allows {_money(own, judgement) if own is not None else 'no price'})"
+        )
         page.add(f"- {rule.name}{bound}: {rule.because}", 2)
         if rule.lesson:
             page.add(rule.lesson, 4)
@@ -175,7 +185,10 @@ def _assumed(page: _Page, judgement: Judgement) -> None:
         page.add(f"- {item.question.text} ({_said(item)}): {planned}", 2)
         low, high = item.ceilings
         if low != high:
-            page.add(f"its answers could put the highest price between {_money(low, judgement)} and {_money(high, judgement)}", 4)
+            page.add(
+                f"its answers could put the highest price between {_money(low, judgement)} and {_money(high, judgement)}",
+                4,
+            )
 
 
 def _repairs(page: _Page, judgement: Judgement) -> None:

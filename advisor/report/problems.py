@@ -43,12 +43,16 @@ def _quoted(span: Span, note: str = "") -> list[str]:
     margin = " " * len(number)
     mark = " " * (start - cut) + "^" * length
     where = f"  {margin}at {clean(span.source.name)}, line {place.line}, column {place.column}"
-    return [where, f"  {number} | {clean(line[:_WIDEST + 3])}", f"  {margin} | {mark}{' ' + clean(note) if note else ''}"]
+    return [
+        where,
+        f"  {number} | {clean(line[: _WIDEST + 3])}",
+        f"  {margin} | {mark}{' ' + clean(note) if note else ''}",
+    ]
 
 
 def summary(problems: Iterable[Problem]) -> str:
     """How many there are, in words."""
-    counts = {s: 0 for s in Severity}
+    counts = dict.fromkeys(Severity, 0)
     for problem in problems:
         counts[problem.severity] += 1
     words = {

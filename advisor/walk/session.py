@@ -55,7 +55,9 @@ class Walk:
             return self
         name = self.asked[-1]
         values = {n: v for n, v in self.answers.values.items() if n != name}
-        return evolve(self, answers=evolve(self.answers, values=values), asked=self.asked[:-1], skipped=self.skipped - {name})
+        return evolve(
+            self, answers=evolve(self.answers, values=values), asked=self.asked[:-1], skipped=self.skipped - {name}
+        )
 
     def noted(self, text: str) -> Walk:
         """The walk with one more note."""
