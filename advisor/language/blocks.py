@@ -33,7 +33,7 @@ _LOOK_ALIKES = {
 _TOKEN_START = re.compile(r'"[^"\n]*("|(?=\n)|\Z)|#[^\n]*|[^"#]+')
 
 
-_LEXEME = re.compile(r'"[^"\n]*"|#[^\n]*|[\w.,/%$£€]*[\w%]|>=|<=|\.\.|[^\s]')
+_LEXEME = re.compile(r'"[^"\n]*"|#[^\n]*|\d{4}-\d\d-\d\d|[\w.,/%$£€]*[\w%]|>=|<=|\.\.|[^\s]')
 
 
 def lexemes(text: str) -> list[re.Match[str]]:

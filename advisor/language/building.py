@@ -57,7 +57,7 @@ class _Builder:
 
     def value(self, node: Node) -> nodes.ValueText:
         span = self.span(node)
-        return nodes.ValueText(span.text, span)
+        return nodes.ValueText(_single(span.text), span)
 
     def words(self, tree: Tree[Token]) -> str:
         return " ".join(str(t)[1:-1] for t in _tokens(tree, "STRING"))
@@ -186,7 +186,7 @@ class _Builder:
     def effect(self, tree: Tree[Token]) -> nodes.Effect:
         words = " ".join(str(t) for t in _tokens(tree, "NAME", "TO"))
         value = self.span(tree.children[-1])
-        return nodes.Effect(words, nodes.Literal(value.text, value), self.span(tree))
+        return nodes.Effect(words, nodes.Literal(_single(value.text), value), self.span(tree))
 
     def make_let(self, tree: Tree[Token]) -> nodes.Let:
         branches = tuple(self.branch(t) for t in _trees(tree, "branch"))
@@ -201,7 +201,7 @@ class _Builder:
     def make_season(self, tree: Tree[Token]) -> nodes.Season:
         windows = []
         for window in _trees(tree, "window"):
-            first, last = (nodes.MonthDayLiteral(self.span(t).text, self.span(t)) for t in _trees(window, "month_day"))
+            first, last = (nodes.MonthDayLiteral(_single(self.span(t).text), self.span(t)) for t in _trees(window, "month_day"))
             windows.append((first, last))
         return nodes.Season(self.name(_tokens(tree, "NAME")[0]), tuple(windows), self.source(tree), self.span(tree))
 
@@ -270,7 +270,7 @@ class _Builder:
     def answer(self, tree: Tree[Token]) -> tuple[nodes.Name, nodes.ValueText]:
         values = tree.children[tree.children.index(_tokens(tree, "EQUAL")[0]) + 1 :]
         span = self.span(values[0]).to(self.span(values[-1]))
-        return self.name(_tokens(tree, "NAME")[0]), nodes.ValueText(span.text, span)
+        return self.name(_tokens(tree, "NAME")[0]), nodes.ValueText(_single(span.text), span)
 
     def make_case(self, tree: Tree[Token]) -> nodes.Case:
         gives = []
@@ -292,9 +292,9 @@ class _Builder:
         kids = [c for c in node.children if isinstance(c, Tree)]
         match node.data:
             case "quantity" | "money" | "percent" | "date":
-                return nodes.Literal(span.text, span)
+                return nodes.Literal(_single(span.text), span)
             case "month_day":
-                return nodes.MonthDayLiteral(span.text, span)
+                return nodes.MonthDayLiteral(_single(span.text), span)
             case "name":
                 return nodes.Name(span.text, span)
             case "bracket":
@@ -304,7 +304,7 @@ class _Builder:
             case "plus" | "minus" | "times" | "over" | "share_of":
                 return self.binary(node, kids, span)
             case "estimate":
-                low, likely, high = (nodes.Literal(self.span(k).text, self.span(k)) for k in kids)
+                low, likely, high = (nodes.Literal(_single(self.span(k).text), self.span(k)) for k in kids)
                 return nodes.ThreePoint(low, likely, high, span)
             case "call":
                 return nodes.Call(self.name(_tokens(node, "NAME")[0]), tuple(self.expr(k) for k in kids), span)
@@ -351,6 +351,11 @@ class _Builder:
             other = next(t for t in words if str(t) != ops[0])
             self.problems.append(catalogue.MIXED_AND_OR.at(self.span(other)))
         return nodes.Chain(ops, tuple(self.expr(k) for k in kids), span)
+
+
+def _single(text: str) -> str:
+    """A written value with single blanks, so that layout is no part of the tree."""
+    return " ".join(text.split())
 
 
 def _after(tree: Tree[Token], *kinds: str) -> Node:
