@@ -17,7 +17,7 @@ from advisor.judging.judgement import Deal, Judge
 from advisor.judging.sheet import Sheet
 from advisor.language import core
 from advisor.language.cars import Answers
-from advisor.language.nodes import Cited
+from advisor.language.cited import Cited
 from advisor.language.program import Program, Unanswered
 from advisor.language.source import Span
 from advisor.language.types import MONEY, PERCENT, YES_NO, Quantity, Type, quantity

@@ -20,12 +20,11 @@ from attrs import field, frozen
 
 from advisor.language import catalogue
 from advisor.language.blocks import LARGEST, cut
-from advisor.language.declaring import estimable, outside
 from advisor.language.problems import Problem, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
-from advisor.language.values import Unreadable, read_date, read_value
+from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 
 __all__ = ["Answers", "read_answer", "read_car"]
 

@@ -17,7 +17,7 @@ from advisor.language import advice, catalogue, core, graph, nodes
 from advisor.language.cars import read_answer
 from advisor.language.core import Core
 from advisor.language.coverage import clash, first_uncovered
-from advisor.language.declaring import Declarer, estimable
+from advisor.language.declaring import Declarer
 from advisor.language.elaborating import SPECIAL, Elaborator, Scope
 from advisor.language.linking import Linked
 from advisor.language.problems import Problem, Severity, in_order, nearest
@@ -50,7 +50,7 @@ from advisor.language.types import (
     Value,
 )
 from advisor.language.units import CURRENCIES
-from advisor.language.values import Unreadable, format_value, read_date
+from advisor.language.values import Unreadable, estimable, format_value, read_date
 from advisor.language.words import RESERVED
 
 __all__ = ["VERDICTS", "check"]

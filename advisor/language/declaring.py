@@ -37,9 +37,18 @@ from advisor.language.types import (
     quantity,
 )
 from advisor.language.units import CURRENCIES, UNITS, grain, parse_unit, unit_factor
-from advisor.language.values import MONTHS, Unreadable, check_fits, read_literal, read_month_day, read_value, unit_type
+from advisor.language.values import (
+    MONTHS,
+    Unreadable,
+    check_fits,
+    outside,
+    read_literal,
+    read_month_day,
+    read_value,
+    unit_type,
+)
 
-__all__ = ["Declarer", "estimable"]
+__all__ = ["Declarer"]
 
 LABOR, CALENDAR = quantity(labor="h"), quantity(calendar="day")
 _WORDS: dict[str, Type] = {
@@ -52,11 +61,6 @@ _WORDS: dict[str, Type] = {
 }
 _LARGEST = Fraction(1_000_000)
 _EFFECTS = ("resale falls", "days to sell rise", "buyers fall")
-
-
-def estimable(type_: Type) -> bool:
-    """Whether an answer may be an estimate: money, labor and calendar time may; what one reads off may not."""
-    return isinstance(type_, Quantity) and (type_ == MONEY or type_.dims in (LABOR.dims, CALENDAR.dims))
 
 
 @define
@@ -377,20 +381,6 @@ class Declarer:
         if effect.words == "days to sell rise" and type_.plain:
             value = decimal(Fraction(value) / grain(CALENDAR.dims))
         return type_, value
-
-
-def outside(value: Value, low: Value | None, high: Value | None) -> bool:
-    """Whether a value, or a part of it, lies outside a question's range."""
-    if low is None or high is None:
-        return False
-    match value:
-        case Estimate():
-            parts: tuple[object, ...] = (value.low, value.high)
-        case tuple():
-            parts = value
-        case _:
-            parts = (value,)
-    return any(p < low or p > high for p in parts)  # type: ignore[operator]  # both are of the question's type
 
 
 def _largest(type_: Quantity) -> Decimal:

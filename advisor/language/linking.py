@@ -20,6 +20,7 @@ from advisor.language.parsing import Parsed, parse_chunk
 from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 from advisor.language.values import Unreadable
+from advisor.language.words import HEAD_WORDS
 
 __all__ = ["Library", "Linked", "link", "parse_source"]
 
@@ -53,6 +54,8 @@ class Linked:
     problems: list[Problem] = field(factory=list)
     broken: dict[str, Span] = field(factory=dict)
     """Names whose own block could not be read: their uses are no problems of their own."""
+    nameless: int = 0
+    """Blocks that could not be read because their name is missing: each excuses one unknown name."""
     incomplete: bool = False
     """A used file could not be read: no name counts as unknown."""
     digest: str = ""
@@ -119,11 +122,26 @@ def _use(
         _read(parser, source, library, linked, path, digest)
 
 
+_NAMELESS = frozenset(("ruleset", "use", "without", "set", "station", "show", "verdict", "never", "always", "case"))
+"""Blocks that define no name."""
+_OUTSET = re.compile(r"[^\n\"=:(#]*")
+_INNER_OUTSET = re.compile(r"\n[ \t]+([A-Za-z_]\w*)[ \t]*(?:[=:]|when\b)")
+
+
 def _remember_broken(chunk: Chunk, linked: Linked) -> None:
     """A block that gave no node still has a name: what it would have defined."""
-    words = re.findall(r'"[^"\n]*"?|[A-Za-z_]\w*', re.sub(r"#[^\n]*", "", chunk.text))[:4]
-    for word in words:
-        if not word.startswith('"'):
-            linked.broken.setdefault(word, chunk.span)
-    if not words or chunk.text.startswith("use") or (words[0].startswith('"')):
+    if chunk.text.startswith("use") or not chunk.head:
         linked.incomplete = True
+    if chunk.head not in ("car", "case"):
+        # A line that lost the word before it, and with it its place at the edge, ends up in the block above.
+        for name in _INNER_OUTSET.findall(chunk.text):
+            linked.broken.setdefault(name, chunk.span)
+    if chunk.head in _NAMELESS:
+        return
+    outset = _OUTSET.match(chunk.text)
+    words = re.findall(r"[A-Za-z_]\w*", re.split(r"\b(?:when|by|like|is|of)\b", outset[0])[0]) if outset else []
+    names = [w for w in words[:4] if w not in HEAD_WORDS]
+    for name in names:
+        linked.broken.setdefault(name, chunk.span)
+    if not names:
+        linked.nameless += 1

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from attrs import field, frozen
 
+from advisor.language.cited import Cited
 from advisor.language.source import Source, Span
 
 __all__ = [
@@ -277,15 +278,6 @@ TypeNode = PlainType | ChoiceOf | RangeType | ListType | CodeOf
 
 
 # ---- blocks --------------------------------------------------------------------------------------------------
-
-
-@frozen
-class Cited:
-    """Where something comes from: `how` is published, practice, house or memory."""
-
-    how: str
-    text: str
-    span: Span = _span()
 
 
 @frozen

@@ -12,8 +12,8 @@ from typing import Literal
 
 from attrs import field, frozen
 
+from advisor.language.cited import Cited
 from advisor.language.core import Core
-from advisor.language.nodes import Cited
 from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 from advisor.language.types import MonthDay, Type, Value

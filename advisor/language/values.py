@@ -34,6 +34,7 @@ from advisor.language.types import (
     Value,
     YesNo,
     decimal,
+    quantity,
 )
 from advisor.language.units import (
     ALIASES,
@@ -61,6 +62,7 @@ __all__ = [
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _MOST_DIGITS = 15
+_ESTIMATED = (quantity(labor="h").dims, quantity(calendar="day").dims)
 
 _NUMBER = r"(?:\d+ \d+/\d+|\d+/\d+|\d[\d,]*(?:\.\d+)?|\.\d+)"
 _LITERAL = re.compile(
@@ -274,6 +276,25 @@ def with_unit(text: str, type_: Quantity) -> str:
         return f"{text.strip()}%" if type_.percent else text.strip()
     unit = type_.unit
     return f"${text.strip()}{unit[1:]}" if unit.startswith("$") else f"{text.strip()} {unit}"
+
+
+def estimable(type_: Type) -> bool:
+    """Whether an answer may be an estimate: money, labor and calendar time may; what one reads off may not."""
+    return isinstance(type_, Quantity) and (type_ == MONEY or type_.dims in _ESTIMATED)
+
+
+def outside(value: Value, low: Value | None, high: Value | None) -> bool:
+    """Whether a value, or a part of it, lies outside a question's range."""
+    if low is None or high is None:
+        return False
+    match value:
+        case Estimate():
+            parts: tuple[object, ...] = (value.low, value.high)
+        case tuple():
+            parts = value
+        case _:
+            parts = (value,)
+    return any(p < low or p > high for p in parts)  # type: ignore[operator]  # both are of the question's type
 
 
 # ---- writing ---------------------------------------------------------------------------------------------------

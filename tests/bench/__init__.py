@@ -1,0 +1,1 @@
+"""Benchmarks: ratios measured in one run. They print, and fail nothing by absolute time."""
