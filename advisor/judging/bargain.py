@@ -121,12 +121,11 @@ class Bargain:
 
     # ---- the ceiling ----
 
-    def ceiling(self, rules: tuple[int, ...] | None = None, start: int | None = None) -> Ceiling:
+    def ceiling(self, rules: tuple[int, ...] | None = None) -> Ceiling:
         """The highest offer at which some plan meets the rules (all of them by default)."""
         rules = tuple(range(self.count)) if rules is None else rules
-        start = self._start if start is None else start
-        search = _Search(self, rules, start)
-        search.improve(start)
+        search = _Search(self, rules, 0)
+        search.improve((1 << len(self.repairs.optional)) - 1)
         for _ in range(_ROUNDS):
             before = search.best
             for plan in self._around(search.plan):
@@ -135,6 +134,8 @@ class Bargain:
                 search.improve(search.plan ^ 1 << i)
             if search.best == before or not self._maybe:
                 break
+        if search.best < 0:
+            search.plan = self._for_nothing
         return search.found
 
     def ceiling_from(self, plan: int, undecided: Iterable[int]) -> Ceiling:
@@ -146,8 +147,8 @@ class Bargain:
         return search.found
 
     @cached_property
-    def _start(self) -> int:
-        """A plan to begin the search with: the most profitable for nothing."""
+    def _for_nothing(self) -> int:
+        """The plan to speak of where no price is low enough: the most profitable for nothing."""
         return self.plan_at(Decimal(0))
 
     @cached_property

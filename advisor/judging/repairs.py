@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 
 from advisor.language.program import FaultDef
 
@@ -42,6 +42,15 @@ class Held:
         """Whether it may be left."""
         return not self.fault.must
 
+    @property
+    def weighted(self) -> Held:
+        """The same with its figures times its chance: what it comes to on average."""
+        parts, shop, labor, wait = (self._times(f) for f in (self.parts, self.shop, self.labor, self.wait))
+        return evolve(self, parts=parts, shop=shop, labor=labor, wait=wait)
+
+    def _times(self, figure: Triple) -> Triple:
+        return figure[0] * self.chance, figure[1] * self.chance, figure[2] * self.chance
+
 
 @define
 class Repairs:
@@ -50,11 +59,13 @@ class Repairs:
     held: tuple[Held, ...]
     optional: tuple[Held, ...] = field(init=False)
     _totals: dict[int, tuple[Triple, ...]] = field(factory=dict)
+    _weighted: tuple[Held, ...] = field(init=False)
     _partners: list[list[int]] = field(init=False)
 
     def __attrs_post_init__(self) -> None:
         self.optional = tuple(h for h in self.held if h.optional)
         at = {h.fault.name: i for i, h in enumerate(self.held)}
+        self._weighted = tuple(h.weighted for h in self.held)
         self._partners = [[at[n] for n in h.fault.together if n in at] for h in self.held]
         for i, partners in enumerate(self._partners):
             for j in partners:
@@ -85,10 +96,8 @@ class Repairs:
                 fixed.append(i)
         parts = shop = wait = _NOTHING
         for i in fixed:
-            held = self.held[i]
-            parts = _add(parts, held.parts, held.chance)
-            shop = _add(shop, held.shop, held.chance)
-            wait = _larger(wait, held.wait, held.chance)
+            held = self._weighted[i]
+            parts, shop, wait = _plus(parts, held.parts), _plus(shop, held.shop), _larger(wait, held.wait)
         kept, drop, days, buyers = _ONE, _ZERO, _ZERO, _ONE
         for i in left:
             held = self.held[i]
@@ -104,6 +113,9 @@ class Repairs:
         chosen, seen = set(fixed), set()
         total = _NOTHING
         for i in fixed:
+            if not self._partners[i]:
+                total = _plus(total, self._weighted[i].labor)
+                continue
             if i in seen:
                 continue
             group, pending = [], [i]
@@ -111,25 +123,20 @@ class Repairs:
                 j = pending.pop()
                 if j not in seen:
                     seen.add(j)
-                    group.append(j)
+                    group.append(self._weighted[j].labor)
                     pending.extend(k for k in self._partners[j] if k in chosen)
-            ends = []
-            for end in range(3):
-                hours = [self.held[j].labor[end] * self.held[j].chance for j in group]
-                most = max(hours)
-                ends.append(most + SHARED * (sum(hours, _ZERO) - most))
-            total = (total[0] + ends[0], total[1] + ends[1], total[2] + ends[2])
+            most = _maxima(group)
+            rest = _sums(group)
+            total = _plus(total, tuple(m + SHARED * (s - m) for m, s in zip(most, rest, strict=True)))  # type: ignore[arg-type]
         return total
 
 
-def _add(total: Triple, figure: Triple, chance: Decimal) -> Triple:
-    if chance == 1:
-        return total[0] + figure[0], total[1] + figure[1], total[2] + figure[2]
-    return total[0] + chance * figure[0], total[1] + chance * figure[1], total[2] + chance * figure[2]
+def _plus(total: Triple, figure: Triple) -> Triple:
+    return total[0] + figure[0], total[1] + figure[1], total[2] + figure[2]
 
 
-def _larger(total: Triple, figure: Triple, chance: Decimal) -> Triple:
-    return max(total[0], chance * figure[0]), max(total[1], chance * figure[1]), max(total[2], chance * figure[2])
+def _larger(total: Triple, figure: Triple) -> Triple:
+    return max(total[0], figure[0]), max(total[1], figure[1]), max(total[2], figure[2])
 
 
 def possible_totals(
@@ -181,14 +188,14 @@ def _ranged(low: Sequence[Decimal], high: Sequence[Decimal]) -> tuple[tuple[Deci
 def _sums(figures: list[Triple]) -> Triple:
     total = _NOTHING
     for figure in figures:
-        total = (total[0] + figure[0], total[1] + figure[1], total[2] + figure[2])
+        total = _plus(total, figure)
     return total
 
 
 def _maxima(figures: list[Triple]) -> Triple:
     total = _NOTHING
     for figure in figures:
-        total = (max(total[0], figure[0]), max(total[1], figure[1]), max(total[2], figure[2]))
+        total = _larger(total, figure)
     return total
 
 

@@ -14,19 +14,23 @@ from typing import Any
 from attrs import define, field
 
 from advisor.language.program import Program
-from advisor.readings import exact, possible
 from advisor.readings.arithmetic import namespace
 
-__all__ = ["Readings"]
+__all__ = ["Readings", "generated"]
 
 Situate = Callable[..., Any]
 """A generated function; its arguments and results are told in `exact.py` and `possible.py`."""
 
-_SOURCES: dict[str, Callable[[Program], str]] = {
-    "exact": exact.source,
-    "possible": possible.source,
-    "trace": lambda program: exact.source(program, trace=True),
-}
+_NAMES = ("exact", "possible", "trace")
+
+
+def generated(program: Program, name: str) -> str:
+    """The Python of a reading. The generators are imported here, so that kept code starts without them."""
+    from advisor.readings import exact, possible
+
+    if name == "possible":
+        return possible.source(program)
+    return exact.source(program, trace=name == "trace")
 
 
 @define
@@ -44,11 +48,11 @@ class Readings:
 
     def to_bytes(self) -> dict[str, bytes]:
         """The code of every reading, to be kept. Valid for this version of Python alone."""
-        return {name: marshal.dumps(self._code(name)) for name in _SOURCES}
+        return {name: marshal.dumps(self._code(name)) for name in _NAMES}
 
     def _code(self, name: str) -> CodeType:
         if name not in self._codes:
-            self._codes[name] = compile(_SOURCES[name](self.program), f"<{name} reading>", "exec", dont_inherit=True)
+            self._codes[name] = compile(generated(self.program, name), f"<{name} reading>", "exec", dont_inherit=True)
         return self._codes[name]
 
     def _function(self, name: str) -> Situate:
