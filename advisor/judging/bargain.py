@@ -139,11 +139,18 @@ class Bargain:
         return search.found
 
     def ceiling_from(self, plan: int, undecided: Iterable[int]) -> Ceiling:
-        """The highest offer under a plan in which only the undecided repairs are tried both ways."""
+        """The highest offer near a plan: the undecided repairs are tried both ways, a few others too, one by one.
+
+        Quicker than `ceiling`, and never above it.
+        """
         search = _Search(self, tuple(range(self.count)), plan)
         search.improve(plan)
-        for i in undecided:
-            search.improve(search.plan ^ 1 << i)
+        order = [*undecided, *range(min(len(self.repairs.optional), EXHAUSTIVE))]
+        before = -2
+        while search.best != before:
+            before = search.best
+            for i in order:
+                search.improve(search.plan ^ 1 << i)
         return search.found
 
     @cached_property

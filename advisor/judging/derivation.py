@@ -207,8 +207,14 @@ class _Derivation:
         more: list[str] = []
         for part in (p for n in parts for p in core.walk(n)):
             shown, names_ = self._use(part)
-            if shown:
-                uses[shown] = worded(self.terms[part.term], part.type, self.program.currency)
+            if not shown:
+                continue
+            value_used = self.terms[part.term]
+            if value_used is None and isinstance(part, core.Ref) and part.kind == "let":
+                value_used = self.deal.values.get(part.name)  # the condition was decided before it came to this
+            elif value_used is None and not isinstance(part, core.Special):
+                continue
+            uses[shown] = worded(value_used, part.type, self.program.currency)
             more += names_
         for word in _WORD.findall(formula):
             # A quotient is compared by multiplying out, so its name is in the text and not among the terms.

@@ -342,7 +342,9 @@ class Judge:
         planned = self.planned(sheet)
         chances = self.chances(sheet, planned)
         deal = None if missing else self.deal(sheet, planned, chances)
-        assumed = self._assumptions(sheet, planned, chances, deal, thorough)
+        _, _, refuses, *_ = self.readings.possible(*sheet.possible())
+        hopeless = any(not f for _, f in refuses)
+        assumed = self._assumptions(sheet, planned, chances, deal, thorough and not hopeless)
         possible = self._possible(sheet, deal, self._witnesses(sheet, planned, assumed))
         verdict = "unsettled"
         if len(possible) == 1:
@@ -444,9 +446,9 @@ class Judge:
     ) -> tuple[Trial, ...]:
         """What each answer to one question would do, everything else as planned.
 
-        The repair plan of the base is kept; only repairs that come or go with the answer are decided anew.
+        Planned from the base's repairs, one change at a time, so that a hundred answers can be tried.
         """
-        fixed = {h.fault.name for h in base.bargain.repairs.fixed(base.plan)}
+        fixed = {h.fault.name for h in base.bargain.repairs.fixed(base.ceiling.plan)}
         held = {h.fault.name: h.chance for h in base.bargain.repairs.held}
         found = []
         for value in self._answers_to_try(question):

@@ -92,17 +92,23 @@ def _headline(judgement: Judgement) -> str:
         first = next((u for u in judgement.unknown if not u.planned), None)
         return f"{word}: find out first: {first.question.text}" if first else f"{word}."
     if judgement.verdict == "pass":
-        why = (
-            judgement.reasons[0].because
-            if judgement.reasons
-            else "No price that the rules allow is near the asking price."
-        )
-        return f"{word}. {why}"
+        return f"{word}. {_deciding(judgement)}"
     shown = f"{judgement.program.currency}{kerb_price(ceiling):,.0f}" if ceiling is not None else "no price"
     asked = f"; asking {_money(asking, judgement)}" if asking is not None else ""
     if judgement.verdict == "buy":
         return f"{word}, and pay no more than {shown}{asked}."
     return f"{word}: worth it up to {shown}{asked}."
+
+
+def _deciding(judgement: Judgement) -> str:
+    """The one reason to name first: a deal-breaker, else the rule that allows least."""
+    reasons = {r.name: r for r in judgement.reasons}
+    for rule in judgement.reasons:
+        if rule.kind == "refuse":
+            return rule.because
+    if judgement.binding in reasons:
+        return reasons[judgement.binding].because
+    return next((r.because for r in judgement.reasons), "No price that the rules allow is near what is asked.")
 
 
 def _standing(page: _Page, judgement: Judgement) -> None:
