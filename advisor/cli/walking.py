@@ -18,11 +18,12 @@ from advisor.judging.judgement import Judge, Judgement
 from advisor.language.cars import Answers
 from advisor.language.problems import ProblemsFound
 from advisor.language.program import Question
+from advisor.language.types import YesNo
 from advisor.language.values import Unreadable
 from advisor.report.clean import clean
 from advisor.report.lines import judgement_lines
 from advisor.walk.recording import car_text
-from advisor.walk.session import Walk, expects, mistake
+from advisor.walk.session import Walk, expects, mistake, said
 
 __all__ = ["run_walk"]
 
@@ -92,18 +93,22 @@ def _ask(walk: Walk, question: Question, width: int) -> Walk | None:
                 _verdict(walk, width)
             case _ if (line == "n" and not _is_answer(question, "n")) or line.startswith("n "):
                 note = line[2:].strip() or _read() or ""
-                walk = walk.noted(clean(note))
+                walk = walk.noted(note)
+                _say("noted", width)
             case _:
                 try:
-                    return walk.answered(question, line)
+                    after = walk.answered(question, line)
                 except Unreadable as error:
                     _say(mistake(error, question, currency), width)
+                    continue
+                understood = said(after.answers, question, currency)
+                if understood != line:
+                    _say(f"= {understood}", width)
+                return after
 
 
 def _is_answer(question: Question, letter: str) -> bool:
     """Whether a letter is an answer to a yes/no question: there a note is `n` and a text."""
-    from advisor.language.types import YesNo
-
     return isinstance(question.type, YesNo) and letter in "yn"
 
 

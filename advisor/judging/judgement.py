@@ -487,7 +487,7 @@ class Judge:
             question, cell = self.program.questions[name], sheet.cell(name)
             leads = self._leads(sheet, question, missing, planned)
             found.append(Unknown(question, cell if isinstance(cell, Unanswered) else None, False, leads))
-        return tuple(found)
+        return tuple(sorted(found, key=_urgency))
 
     def _leads(
         self, sheet: Sheet, question: Question, missing: tuple[str, ...], planned: dict[str, Value]
@@ -510,6 +510,12 @@ class Judge:
 def _worth(trial: Trial) -> tuple[int, Decimal]:
     """How good an answer is: by its verdict, then by its ceiling."""
     return -_VERDICTS.index(trial.verdict), trial.ceiling if trial.ceiling is not None else Decimal(-1)
+
+
+def _urgency(item: Unknown) -> tuple[bool, Decimal]:
+    """What to find out first: an answer that can end it, and of those the quickest to get."""
+    ends_it = any(verdicts == ("pass",) for _, verdicts in item.leads_to)
+    return not ends_it, item.question.minutes
 
 
 def judge(readings: Readings, answers: Answers) -> Judgement:

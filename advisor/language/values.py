@@ -339,7 +339,8 @@ def _format_quantity(value: Decimal, type_: Quantity, currency: str, places: int
     number = in_unit(value, type_)
     if type_.plain:
         if not type_.percent:
-            return _digits(number, places if places is not None else 4)
+            text = _digits(number, places if places is not None else 4)
+            return text.replace(",", "") if abs(number) < 10_000 else text  # a year reads badly as 1,991
         return f"{_digits(number * 100, places if places is not None else 2)}%"
     if type_ == MONEY:
         return _money(number, currency, places)

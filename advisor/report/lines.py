@@ -13,7 +13,7 @@ from attrs import define, field
 
 from advisor.judging.derivation import Step, worded
 from advisor.judging.judgement import Assumption, Judgement, Unknown
-from advisor.language.types import MONEY, PERCENT, Estimate, Value, quantity
+from advisor.language.types import MONEY, PERCENT, Estimate, Quantity, Value, quantity
 from advisor.language.values import format_value
 from advisor.report.clean import clean
 
@@ -172,6 +172,8 @@ def _unknown(page: _Page, judgement: Judgement) -> None:
     page.head("What would decide it")
     for item in shown:
         page.add(f"- {item.question.text} ({_said(item)})", 2)
+        if not item.planned and isinstance(item.question.type, Quantity):
+            continue  # the ends of its range tell nothing that a figure would not
         for value, verdicts in item.leads_to:
             page.add(f"{_value(value, item, judgement)}: {' or '.join(verdicts)}", 6)
 

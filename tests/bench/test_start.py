@@ -52,4 +52,6 @@ def test_parse_and_check(capsys: Any) -> None:
         found.append((time.perf_counter() - start) * 2000 / lines)
         assert program is not None
     with capsys.disabled():
-        print(f"\nparse and check: {min(found):.3f} s for 2,000 lines, {min(found) / bare:.1f} times bare python (goal: 0.5 s)")
+        print(
+            f"\nparse and check: {min(found):.3f} s for 2,000 lines, {min(found) / bare:.1f} times bare python (goal: 0.5 s)"
+        )

@@ -41,7 +41,12 @@ def ruleset() -> str:
 
 
 def _hand_written() -> str:
-    names = ["asking", *(f"m{i}" for i in range(MONEY - 1)), *(f"f{i}" for i in range(FLAGS)), *(f"w{i}" for i in range(WORDS))]
+    names = [
+        "asking",
+        *(f"m{i}" for i in range(MONEY - 1)),
+        *(f"f{i}" for i in range(FLAGS)),
+        *(f"w{i}" for i in range(WORDS)),
+    ]
     lines = [
         "D = Decimal",
         "A, B, C, E, F, G, H = D('1.25'), D('0.30'), D(3), D(5000), D(2), D('0.60'), D(500)",
