@@ -4,8 +4,9 @@ In: what the exact reading makes of a car's answers. Out: plans and ceilings, ex
 gets easier as the offer rises (the checker has proved it), so that for one plan the highest offer is found by
 halving. Across plans, each is first tried a cent above the best so far, which most of them fail at once.
 
-Every plan is tried for up to `EXHAUSTIVE` faults that were seen and may be left. Beyond that, and for faults that
-are only a chance, plans are improved one repair at a time, and `Bargain.proved` says that not every plan was tried.
+Every plan is tried for up to `EXHAUSTIVE` faults that may be left; with more, those that were seen are tried in every
+way, if they are no more than that, and those that are only a chance are decided one at a time. `Bargain.proved` says
+whether every plan was tried.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from advisor.judging.repairs import Repairs
 __all__ = ["EXHAUSTIVE", "Bargain", "Ceiling"]
 
 EXHAUSTIVE = 10
-"""Up to this many repairs of seen faults that may be left, all plans are tried."""
+"""Up to this many repairs that may be left, all plans are tried."""
 
 _CENT = Decimal("0.01")
 _ROUNDS = 4
@@ -49,18 +50,22 @@ class Bargain:
     """How many requires there are."""
     _deals: dict[tuple[Decimal, int], tuple[Decimal | None, tuple[bool, ...]]] = field(factory=dict)
 
-    _seen: tuple[int, ...] = field(init=False)
-    _maybe: tuple[int, ...] = field(init=False)
+    _tried: tuple[int, ...] = field(init=False)
+    """The repairs that are decided in every way."""
+    _rest: tuple[int, ...] = field(init=False)
+    """The others, which are improved one by one."""
 
     def __attrs_post_init__(self) -> None:
-        seen = [i for i, h in enumerate(self.repairs.optional) if h.chance == 1]
-        self._seen = tuple(seen) if len(seen) <= EXHAUSTIVE else ()
-        self._maybe = tuple(i for i in range(len(self.repairs.optional)) if i not in self._seen)
+        every = range(len(self.repairs.optional))
+        seen = [i for i in every if self.repairs.optional[i].chance == 1]
+        tried = every if len(every) <= EXHAUSTIVE else seen if len(seen) <= EXHAUSTIVE else ()
+        self._tried = tuple(tried)
+        self._rest = tuple(i for i in every if i not in tried)
 
     @property
     def proved(self) -> bool:
         """Whether every plan was tried."""
-        return not self._maybe
+        return not self._rest
 
     def at(self, offer: Decimal, plan: int) -> tuple[Decimal | None, tuple[bool, ...]]:
         """Profit and requires at an offer under a plan."""
@@ -98,22 +103,22 @@ class Bargain:
                 if found > best_rank:
                     best, best_rank = plan, found
             best, best_rank = self._climbed(best, best_rank, rank)
-            if best == before or not self._maybe:
+            if best == before or not self._rest:
                 break
         return best
 
     def _around(self, plan: int) -> Iterator[int]:
-        """Every way to decide the faults that were seen, the others as in `plan`."""
-        rest = plan & ~sum(1 << i for i in self._seen)
-        for bits in range(1 << len(self._seen)):
-            yield rest | sum(1 << i for at, i in enumerate(self._seen) if bits >> at & 1)
+        """Every way to decide the repairs that are tried in every way, the others as in `plan`."""
+        rest = plan & ~sum(1 << i for i in self._tried)
+        for bits in range(1 << len(self._tried)):
+            yield rest | sum(1 << i for at, i in enumerate(self._tried) if bits >> at & 1)
 
     def _climbed(self, plan: int, best: Any, rank: Callable[[int], Any]) -> tuple[int, Any]:
         """The plan after every single change that helps."""
         better = True
         while better:
             better = False
-            for i in self._maybe:
+            for i in self._rest:
                 found = rank(plan ^ 1 << i)
                 if found > best:
                     plan, best, better = plan ^ 1 << i, found, True
@@ -130,9 +135,9 @@ class Bargain:
             before = search.best
             for plan in self._around(search.plan):
                 search.improve(plan)
-            for i in self._maybe:
+            for i in self._rest:
                 search.improve(search.plan ^ 1 << i)
-            if search.best == before or not self._maybe:
+            if search.best == before or not self._rest:
                 break
         if search.best < 0:
             search.plan = self._for_nothing

@@ -14,6 +14,7 @@ from typing import Literal
 from attrs import define, evolve, field
 
 from advisor.language import advice, catalogue, core, graph, nodes
+from advisor.language.blocks import DEEPEST
 from advisor.language.cars import read_answer
 from advisor.language.core import Core
 from advisor.language.coverage import clash, first_uncovered
@@ -89,6 +90,8 @@ class _Checker:
     stations: list[StationDef] = field(factory=list)
     station_of: dict[str, int] = field(factory=dict)
     ladder: nodes.Verdict | None = None
+    unasked: dict[str, list[Span]] = field(factory=dict)
+    circles: set[frozenset[str]] = field(factory=set)
     elab: Elaborator = field(init=False)
     declare: Declarer = field(init=False)
     trends: Trends = field(init=False)
@@ -108,12 +111,13 @@ class _Checker:
         ladder = self._ladder()
         shows = self._shows()
         promises = self._promises()
-        self._unknown_names()
         program = self._program(order, ladder, shows, promises)
         self._needed(program)
         self.problems.extend(self.elab.later)
         # Cases are read even where a rule is wrong: a mistake in one hides nothing in the other.
         program = evolve(program, cases=self._cases(program))
+        self._unasked_names()
+        self._unknown_names()
         self.problems.extend(advice.advice(program, self.linked, set(self.elab.unknown)))
         return program
 
@@ -124,8 +128,6 @@ class _Checker:
 
     def _collect(self) -> None:
         """Gather named blocks; `without` and `set` change what used files declared."""
-        for name in self.linked.broken:
-            self.scope.broken.add(name)
         self.scope.everything_broken = self.linked.incomplete
         station: dict[str, int] = {}
         for block in self.linked.blocks:
@@ -151,6 +153,8 @@ class _Checker:
                     self._define(block, block.name)
                     if isinstance(block, nodes.Ask):
                         self.station_of.setdefault(block.name.text, station.get(block.span.source.name, -1))
+        # What a sound block defines is sound, whatever else a spoiled block might have meant.
+        self.scope.broken.update(name for name in self.linked.broken if name not in self.named)
 
     def _currency(self, currency: nodes.Name | None) -> None:
         if currency is None or currency.span.source != self.linked.main:
@@ -181,7 +185,7 @@ class _Checker:
         for name in block.names:
             found = self.ladder if name.text == "verdict" else self.named.get(name.text)
             if found is None or found.span.source == name.span.source:
-                if name.text in self.scope.broken or self.linked.incomplete:
+                if name.text in self.linked.broken or name.text in self.scope.broken or self.linked.incomplete:
                     continue
                 guess = nearest(name.text, self.named)
                 cure = (
@@ -236,11 +240,7 @@ class _Checker:
         edges: dict[str, list[str]] = {}
         faults = [n for n, b in self.named.items() if isinstance(b, nodes.Fault)]
         requires = [n for n, b in self.named.items() if isinstance(b, nodes.Require)]
-        choices = {
-            n: frozenset(o.text for o in b.type.options)
-            for n, b in self.named.items()
-            if isinstance(b, nodes.Ask) and isinstance(b.type, nodes.ChoiceOf)
-        }
+        choices = graph.choices(self.named) | dict.fromkeys(SPECIAL, frozenset())
         for name, block in self.named.items():
             edges[name] = graph.needs(block, choices)
         for counter in ("unverified_majors", "cannot_tell", "refused_looks"):
@@ -464,7 +464,7 @@ class _Checker:
                             catalogue.WRONG_KIND_OF_NAME, name.span, name=name.text, kind=self.scope.kinds[name.text]
                         )
                     else:
-                        self.elab.unknown.setdefault(name.text, []).append(name.span)
+                        self.elab.miss(name.text, name.span)
 
     def _ladder(self) -> tuple[RungDef, ...]:
         if self.ladder is None:
@@ -494,7 +494,7 @@ class _Checker:
                 elif name in self.scope.kinds and name not in self.scope.broken:
                     self._say(catalogue.WRONG_KIND_OF_NAME, block.name.span, name=name, kind=self.scope.kinds[name])
                 elif name not in self.scope.broken:
-                    self.elab.unknown.setdefault(name, []).append(block.name.span)
+                    self.elab.miss(name, block.name.span)
         return tuple(shows)
 
     def _promises(self) -> tuple[PromiseDef, ...]:
@@ -515,21 +515,45 @@ class _Checker:
         """Each unknown name once, however often it is used."""
         if self.scope.everything_broken:
             return
-        for name, spans in self.elab.unknown.items():
-            guess = nearest(name, [*self.scope.types, *self.scope.kinds, *SPECIAL])
+        known = [*self.scope.types, *self.scope.kinds, *SPECIAL]
+        guesses = {name: nearest(name, known) for name in self.elab.unknown}
+        # A block that lost its name defines one of these: most likely one that resembles no other name.
+        excused = sorted(guesses, key=lambda name: guesses[name] is not None)[: self.linked.nameless]
+        for name, used in self.elab.unknown.items():
+            if name in excused:
+                continue
+            spans = list(dict.fromkeys(used))  # a car that others are like is read for each of them
             cure = (
                 f"did you mean `{guess}`?"
-                if guess
-                else f"define it: `ask {name}: ...`, `setting {name} = ...` or `let {name} = ...`"
+                if (guess := guesses[name])
+                else self.elab.cures.get(name)
+                or f"define it: `ask {name}: ...`, `setting {name} = ...` or `let {name} = ...`"
             )
             again = f", and is used {len(spans)} times" if len(spans) > 1 else ""
             self.problems.append(catalogue.UNKNOWN_NAME.at(spans[0], name=name, again=again, cure=cure))
+
+    def _unasked_names(self) -> None:
+        """Each name that a car answers and no rule asks, once; where rules use it too, it is an unknown name."""
+        for name, used in self.unasked.items():
+            spans = list(dict.fromkeys(used))  # a car that others are like is read for each of them
+            if name in self.elab.unknown or (self.linked.nameless and name not in self.scope.kinds):
+                for span in spans:
+                    self.elab.miss(name, span)
+                continue
+            again = f", and it is answered {len(spans)} times" if len(spans) > 1 else ""
+            guess = nearest(name, self.questions)
+            cure = f"did you mean `{guess}`?" if guess else "answer only what the rules ask"
+            if name in self.scope.kinds:
+                cure = f"it is a {self.scope.kinds[name]}; answer only what the rules ask"
+            self._say(catalogue.NOT_ASKED, spans[0], name=name, again=again, cure=cure)
 
     # ---- cases ----
 
     def _cases(self, program: Program) -> tuple[CaseDef, ...]:
         made = []
         for block in self.linked.blocks:
+            if isinstance(block, nodes.Case) and block.span.source != self.linked.main:
+                continue  # a used file's cases are about that file, before `set` and `without`
             if isinstance(block, nodes.Case):
                 day, values = self._car(block.car, program, [])
                 expected = tuple(e for g in block.gives if (e := self._expected(g, program)))
@@ -539,7 +563,7 @@ class _Checker:
                     )
                 made.append(CaseDef(block.title, day, values, expected, block.span))
             elif isinstance(block, nodes.Car):
-                self._car(block, program, [])
+                self._car(block, program, [block.name.text] if block.name else [])
         return tuple(made)
 
     def _car(
@@ -551,16 +575,16 @@ class _Checker:
         if car.like:
             name = car.like.text
             base = self.named.get(name)
-            if name in path or (car.name and car.name.text == name):
-                self._say(catalogue.CYCLE, car.like.span, path=" -> ".join([*path, name]))
+            if name in path:
+                self._car_circle(car.like, [*path[path.index(name) :], name])
+            elif len(path) >= DEEPEST:
+                self._say(catalogue.TOO_DEEP, car.like.span, most=DEEPEST)
             elif isinstance(base, nodes.Car):
                 day, values = self._car(base, program, [*path, name])
             elif name in self.scope.kinds:
                 self._say(catalogue.WRONG_KIND_OF_NAME, car.like.span, name=name, kind=self.scope.kinds[name])
             elif name not in self.scope.broken and not self.linked.incomplete:
-                guess = nearest(name, [n for n, k in self.scope.kinds.items() if k == "car"])
-                cure = f"did you mean `{guess}`?" if guess else f"write a block `car {name}` with its answers"
-                self.problems.append(catalogue.UNKNOWN_NAME.at(car.like.span, name=name, again="", cure=cure))
+                self.elab.miss(name, car.like.span, f"write a block `car {name}` with its answers")
         if car.day:
             try:
                 day = read_date(car.day.text)
@@ -572,9 +596,7 @@ class _Checker:
             question = program.questions.get(name)
             if question is None or question.type == BROKEN:
                 if name not in self.scope.broken and name not in self.questions and not self.linked.incomplete:
-                    guess = nearest(name, program.questions)
-                    cure = f"did you mean `{guess}`?" if guess else "answer only what the rules ask"
-                    self._say(catalogue.NOT_ASKED, name_node.span, name=name, cure=cure)
+                    self.unasked.setdefault(name, []).append(name_node.span)
                 continue
             if name in seen:
                 self._say(catalogue.ANSWERED_TWICE, name_node.span, name=name, notes=[(seen[name], "here first")])
@@ -584,6 +606,12 @@ class _Checker:
             except Unreadable as error:
                 self._say(error.kind, text.span, **error.words)
         return day, values
+
+    def _car_circle(self, at: nodes.Name, path: list[str]) -> None:
+        """Cars that are like each other, told once for each circle."""
+        if frozenset(path) not in self.circles:
+            self.circles.add(frozenset(path))
+            self._say(catalogue.CYCLE, at.span, path=" -> ".join(path))
 
     def _expected(self, gives: nodes.Gives, program: Program) -> Expected | None:
         name = gives.name.text
@@ -596,20 +624,25 @@ class _Checker:
                 self._say(catalogue.UNKNOWN_VERDICT, gives.name.span, text=name, cure=cure)
                 return None
             for rule in gives.because:
-                if rule.text not in self.rules and rule.text not in self.scope.broken and not self.linked.incomplete:
-                    guess = nearest(rule.text, self.rules)
-                    cure = f"did you mean `{guess}`?" if guess else "name a `refuse` or a `require`"
-                    if rule.text not in self.scope.kinds:
-                        self.problems.append(catalogue.UNKNOWN_NAME.at(rule.span, name=rule.text, again="", cure=cure))
+                kind = self.scope.kinds.get(rule.text)
+                if rule.text in self.scope.broken or kind in ("refuse", "require"):
+                    continue
+                if kind:
+                    self._say(catalogue.WRONG_KIND_OF_NAME, rule.span, name=rule.text, kind=kind)
+                else:
+                    self.elab.miss(rule.text, rule.span, "name a `refuse` or a `require`")
             return Expected(name, tuple(r.text for r in gives.because), None, gives.span)
         type_ = SPECIAL.get(name) or program.type_of(name)
         if type_ is None:
-            if name not in self.scope.broken and name not in self.scope.kinds:
-                guess = nearest(name, [*program.lets, *program.questions, *SPECIAL])
-                cure = f"did you mean `{guess}`?" if guess else "name a quantity of the rules"
-                self.problems.append(catalogue.UNKNOWN_NAME.at(gives.name.span, name=name, again="", cure=cure))
+            kind = self.scope.kinds.get(name)
+            if kind and kind not in ("question", "setting", "let") and name not in self.scope.broken:
+                self._say(catalogue.WRONG_KIND_OF_NAME, gives.name.span, name=name, kind=kind)
+            elif not kind and name not in self.scope.broken:
+                self.elab.miss(name, gives.name.span, "name a quantity of the rules")
             return None
-        if gives.value.text == "none":
+        if type_ == BROKEN:
+            return None
+        if name == "ceiling" and gives.value.text == "none":
             return Expected(name, (), None, gives.span)
         if isinstance(type_, Quantity) and type_.plain and "%" in gives.value.text:
             type_ = evolve(type_, percent=True)
