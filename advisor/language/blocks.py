@@ -30,6 +30,8 @@ _LOOK_ALIKES = {
     "\u202f": " ", "\u2009": " ", "\uff1d": "=", "\uff0c": ",", "\ufeff": "",
 }  # fmt: skip
 
+_PLAIN = {ord(c): plain[:1] or " " for c, plain in _LOOK_ALIKES.items()}
+_ODD = re.compile("[()" + "".join(map(re.escape, _LOOK_ALIKES)) + "]")
 _TOKEN_START = re.compile(r'"[^"\n]*("|(?=\n)|\Z)|#[^\n]*|[^"#]+')
 
 
@@ -81,7 +83,8 @@ def cut(source: Source) -> tuple[list[Chunk], list[Problem], list[Chunk]]:
 
 def _stretches(text: str) -> list[tuple[int, int]]:
     """From each line that begins without a blank to the next one; comments and empty lines begin nothing."""
-    starts, at = [], 0
+    starts: list[int] = []
+    at = 0
     for line in text.splitlines(keepends=True):
         if line[0] not in " \t#\n" or (not starts and line.strip() and not line.lstrip().startswith("#")):
             starts.append(at)
@@ -98,7 +101,8 @@ def _look(span: Span, text: str) -> tuple[Problem | None, str]:
             if not piece[1]:
                 return catalogue.TEXT_NEVER_CLOSED.at(span.source.span(at, at + len(content.rstrip()))), text
         elif not content.startswith("#"):
-            for i, c in enumerate(content):
+            for odd in _ODD.finditer(content):
+                i, c = odd.start(), odd[0]
                 depth += {"(": 1, ")": -1}.get(c, 0)
                 if depth > DEEPEST:
                     return catalogue.TOO_DEEP.at(span.source.span(at + i, at + i + 1), most=DEEPEST), text
@@ -110,6 +114,6 @@ def _look(span: Span, text: str) -> tuple[Problem | None, str]:
                         plain=plain or "nothing",
                     )
             # A replacement of another length would move what follows, so only the first problem needs exact offsets.
-            content = "".join(_LOOK_ALIKES.get(c, c)[:1] or " " if c in _LOOK_ALIKES else c for c in content)
+            content = content.translate(_PLAIN)
         parts.append(content)
     return problem, "".join(parts)

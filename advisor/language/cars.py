@@ -132,7 +132,7 @@ def _answer(
     if question is None:
         guess = nearest(name, program.questions)
         cure = f"did you mean `{guess}`?" if guess else "take the line out, or judge it by rules that ask this"
-        return catalogue.NOT_ASKED.at(place, name=name, cure=cure)
+        return catalogue.NOT_ASKED.at(place, name=name, again="", cure=cure)
     if name in values:
         return catalogue.ANSWERED_TWICE.at(place, name=name, notes=[(spans[name], "here first")])
     try:

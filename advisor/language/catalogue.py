@@ -477,7 +477,7 @@ CAR_LINE = Kind(
     "A recorded car has its title, the day, one line for each answer, and notes.",
 )  # fmt: skip
 NOT_ASKED = Kind(
-    "C02", "an answer nobody asked for", "these rules do not ask `{name}`", "{cure}",
+    "C02", "an answer nobody asked for", "these rules do not ask `{name}`{again}", "{cure}",
     "Each answer belongs to a question of the rules by its name.",
 )  # fmt: skip
 ANSWERED_TWICE = Kind(

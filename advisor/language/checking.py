@@ -7,6 +7,7 @@ easier as the offer rises, no deal-breaker looks at the price, every ladder ends
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date
 from decimal import Decimal
 from typing import Literal
@@ -68,11 +69,25 @@ def check(linked: Linked) -> tuple[Program | None, tuple[Problem, ...]]:
     """Check a linked ruleset; the program is None if a problem stops it."""
     checker = _Checker(linked)
     program = checker.run()
-    problems = in_order([*linked.problems, *checker.problems])
+    problems = in_order([*linked.problems, *_each_word_once(in_order(checker.problems))])
     if any(p.stops for p in problems):
         # What a mistake leaves unused or untold is not a second mistake.
         return None, tuple(p for p in problems if p.severity is not Severity.ADVICE)
     return program, problems
+
+
+def _each_word_once(problems: tuple[Problem, ...]) -> list[Problem]:
+    """One message where the same wrong answer stands in several places: often its question's own list is at fault."""
+    counts = Counter(p.message for p in problems if p.kind is catalogue.NOT_A_CHOICE)
+    kept: list[Problem] = []
+    for problem in problems:
+        times = counts.pop(problem.message, None)
+        if problem.kind is not catalogue.NOT_A_CHOICE:
+            kept.append(problem)
+        elif times is not None:
+            again = f", and is said {times} times" if times > 1 else ""
+            kept.append(evolve(problem, message=problem.message + again))
+    return kept
 
 
 @define

@@ -89,6 +89,9 @@ class Elaborator:
     ends: Ends
     problems: list[Problem] = field(factory=list)
     unknown: dict[str, list[Span]] = field(factory=dict)
+    """Names that nobody defined, with every place where they are used."""
+    cures: dict[str, str] = field(factory=dict)
+    """What to do about an unknown name, where its place says more than its spelling."""
     later: list[Problem] = field(factory=list)
     terms: int = 0
 
@@ -110,6 +113,12 @@ class Elaborator:
     def constant(self, type_: Type, value: Value, span: Span) -> core.Const:
         """A known value as a node."""
         return core.Const(type_, span, self.term(), value)
+
+    def miss(self, name: str, span: Span, cure: str = "") -> None:
+        """Note a name that is not defined; each is told once, when all its uses are known."""
+        if name not in self.unknown and cure:
+            self.cures[name] = cure
+        self.unknown.setdefault(name, []).append(span)
 
     # ---- entry points ----
 
@@ -227,14 +236,15 @@ class Elaborator:
             return core.Ref(self.scope.types[name], span, self.term(), kind, name)  # type: ignore[arg-type]  # one of four
         if name in self.scope.kinds:
             return self.report(catalogue.WRONG_KIND_OF_NAME, span, name=name, kind=self.scope.kinds[name])
-        self.unknown.setdefault(name, []).append(span)
+        self.miss(name, span)
         return self.broken(span)
 
     # ---- sums and products ----
 
     def _binary(self, node: nodes.Binary) -> Core:
         left, right = self.expr(node.left), self.expr(node.right)
-        if BROKEN in (left.type, right.type):
+        spoiled = node.op in "+-" and (_bare_share(node.left) or _bare_share(node.right))
+        if spoiled or BROKEN in (left.type, right.type):
             return self.broken(node.span)
         if node.op in "+-" and isinstance(left.type, DateType):
             return self._date_sum(node, left, right)
@@ -480,12 +490,13 @@ class Elaborator:
         if name.text in self.scope.kinds:
             self.report(catalogue.WRONG_KIND_OF_NAME, name.span, name=name.text, kind=self.scope.kinds[name.text])
         elif name.text not in self.scope.broken:
-            self.unknown.setdefault(name.text, []).append(name.span)
+            self.miss(name.text, name.span)
         return None
 
     def _chain(self, node: nodes.Chain) -> Core:
         terms = [self.condition(t) for t in node.terms]
-        if any(t.type == BROKEN for t in terms):
+        # `and` beside `or` has been told already; what they would mean together nobody can say.
+        if len(set(node.ops)) > 1 or any(t.type == BROKEN for t in terms):
             return self.broken(node.span)
         make = core.All if node.ops[0] == "and" else core.Any
         return make(YES_NO, node.span, self.term(), tuple(terms))
@@ -651,6 +662,11 @@ def _plan_figure(node: nodes.Call) -> tuple[str, str] | None:
     if len(node.args) == 1 and isinstance(node.args[0], nodes.Name):
         return PLAN_FIGURES.get((node.function.text, node.args[0].text))
     return None
+
+
+def _bare_share(node: nodes.Expr) -> bool:
+    """`70% of resale` without brackets: beside `+` or `-` it has been told already."""
+    return isinstance(node, nodes.Binary) and node.op == "of" and not node.bracketed
 
 
 def _is_plain(text: str) -> bool:

@@ -7,18 +7,45 @@ one impossible. Two things without a block take part: `#plan`, the repair plan, 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from advisor.language import nodes
 from advisor.language.functions import PLAN_FIGURES
 
-__all__ = ["CEILING", "PLAN", "arrange", "needs", "used_names"]
+__all__ = ["CEILING", "PLAN", "arrange", "choices", "needs", "used_names"]
 
 PLAN, CEILING = "#plan", "#ceiling"
 
 
+_LONGEST_CHAIN = 8
+"""How many names a choice may be handed through, each a `let` of the next."""
+
 Choices = dict[str, frozenset[str]]
-"""The answers of each choice, by question: in `x is clean`, `clean` is a word and not a name."""
+"""The words that may stand after `is`, by name: in `x is clean`, `clean` is an answer and not a name.
+
+A name that nobody defined is not in it: what stands after its `is` is not looked up either.
+"""
+
+
+def choices(named: Mapping[str, nodes.Named]) -> Choices:
+    """The answers of each choice and of each `let` that is one; none for every other name."""
+    found = {
+        name: frozenset(o.text for o in block.type.options)
+        if isinstance(block, nodes.Ask) and isinstance(block.type, nodes.ChoiceOf)
+        else frozenset()
+        for name, block in named.items()
+    }
+    lets = {name: block for name, block in named.items() if isinstance(block, nodes.Let)}
+    for _ in range(_LONGEST_CHAIN):
+        before = dict(found)
+        for name, block in lets.items():
+            values = [b.value for b in block.value] if isinstance(block.value, tuple) else [block.value]
+            for value in values:
+                if isinstance(value, nodes.Name):
+                    found[name] |= found.get(value.text, frozenset())
+        if found == before:
+            break
+    return found
 
 
 def used_names(expr: nodes.Expr | None, choices: Choices) -> Iterator[str]:
@@ -42,8 +69,10 @@ def used_names(expr: nodes.Expr | None, choices: Choices) -> Iterator[str]:
             case nodes.Binary(left=left, right=right) | nodes.Compare(left=left, right=right):
                 pending.extend((left, right))
             case nodes.Is(left=left, options=options):
-                words = choices.get(left.text, frozenset()) if isinstance(left, nodes.Name) else frozenset()
                 pending.append(left)
+                if isinstance(left, nodes.Name) and left.text not in choices:
+                    continue
+                words = choices[left.text] if isinstance(left, nodes.Name) else frozenset()
                 pending.extend(o for o in options if not (isinstance(o, nodes.Name) and o.text in words))
             case nodes.InSeason(left=left, season=season):
                 pending.extend((left, season))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from bisect import bisect_left
 from typing import Protocol
 
 from attrs import define, field
@@ -64,6 +65,7 @@ class Linked:
 def parse_source(parser: Lark, source: Source) -> tuple[list[nodes.Block], list[Problem], list[Chunk]]:
     """The blocks of one file, its problems, and the chunks that gave no block."""
     chunks, problems, lost = cut(source)
+    told = [p.span.start for p in problems]
     blocks: list[nodes.Block] = []
     for chunk in chunks:
         parsed = parse_chunk(parser, chunk)
@@ -74,7 +76,7 @@ def parse_source(parser: Lark, source: Source) -> tuple[list[nodes.Block], list[
         else:
             lost.append(chunk)
             # A look-alike has been told already; the block that it spoils is not a second mistake.
-            if not any(p.span.start >= chunk.span.start and p.span.end <= chunk.span.end for p in problems):
+            if bisect_left(told, chunk.span.start) == bisect_left(told, chunk.span.end):
                 problems.append(parsed)
     return blocks, problems, lost
 
@@ -124,24 +126,28 @@ def _use(
 
 _NAMELESS = frozenset(("ruleset", "use", "without", "set", "station", "show", "verdict", "never", "always", "case"))
 """Blocks that define no name."""
-_OUTSET = re.compile(r"[^\n\"=:(#]*")
+_BARE_TEXT = re.compile(r'\n[ \t]+"[^"\n]*"[ \t]*(\n|\Z)')
+_ODD_USE = re.compile(r'(?!ruleset|station|case)\w+[ \t]+"[^"\n]*"')
+_OUTSET = re.compile(r"[^\n\"=:(]*")
 _INNER_OUTSET = re.compile(r"\n[ \t]+([A-Za-z_]\w*)[ \t]*(?:[=:]|when\b)")
 
 
 def _remember_broken(chunk: Chunk, linked: Linked) -> None:
     """A block that gave no node still has a name: what it would have defined."""
-    if chunk.text.startswith("use") or not chunk.head:
+    text = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", chunk.text)
+    lost_use = chunk.head in ("ruleset", "use", "set", "without") and _BARE_TEXT.search(text)
+    if chunk.head in ("", "use") or lost_use or _ODD_USE.fullmatch(text.strip()):
         linked.incomplete = True
     if chunk.head not in ("car", "case"):
         # A line that lost the word before it, and with it its place at the edge, ends up in the block above.
-        for name in _INNER_OUTSET.findall(chunk.text):
+        for name in _INNER_OUTSET.findall(text):
             linked.broken.setdefault(name, chunk.span)
     if chunk.head in _NAMELESS:
         return
-    outset = _OUTSET.match(chunk.text)
+    outset = _OUTSET.match(text)
     words = re.findall(r"[A-Za-z_]\w*", re.split(r"\b(?:when|by|like|is|of)\b", outset[0])[0]) if outset else []
-    names = [w for w in words[:4] if w not in HEAD_WORDS]
-    for name in names:
+    names = [w for w in words if w not in HEAD_WORDS]
+    for name in names[:2]:
         linked.broken.setdefault(name, chunk.span)
     if not names:
         linked.nameless += 1

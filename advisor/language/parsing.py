@@ -139,7 +139,9 @@ def _unexpected(chunk: Chunk, error: UnexpectedToken) -> Problem:
         guess = nearest(str(token), body) or nearest(" ".join(chunk.text[start:].split()[:2]), body)
         cure = f"did you mean `{guess}`?" if guess else "lines here begin with " + ", ".join(f"`{w}`" for w in body)
         return catalogue.NOT_A_LINE.at(span, found=token, block=chunk.head, cure=cure)
-    if "NAME" in accepts and str(token) in RESERVED and token.type != "NAME":
+    # Where a sum, or a kind of answer, could stand, the word is out of place; it is nobody's idea of a name.
+    names_something = "NAME" in accepts and not accepts & {"LPAR", "ONE"}
+    if names_something and str(token) in RESERVED and token.type != "NAME":
         return catalogue.RESERVED_WORD.at(span, found=token)
     return catalogue.UNEXPECTED.at(span, found=str(token), wanted=wanted, cure=_cure(chunk, token, accepts, start))
 
@@ -159,9 +161,9 @@ def _wanted(accepts: set[str]) -> str:
     if len(accepts & _VALUES) > 2:
         words.append("a value")
         accepts = accepts - _VALUES - {"NAME", "STRING", "MINUS"}
-    words += sorted(_WORDS.get(a, f"`{a.lower()}`") for a in accepts)
+    words += sorted({_WORDS.get(a, f"`{a.lower()}`") for a in accepts})
     if len(words) > 5:
-        words = [*words[:5], "and the like"]
+        return ", ".join(words[:5]) + " and the like"
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " or " + words[-1]
 
 

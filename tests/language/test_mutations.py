@@ -1,0 +1,127 @@
+"""One mistake, one message: measured on copies of the bundled rulesets, each with one slip of the pen.
+
+A token is deleted, doubled, swapped with the next or misspelt by a letter. Only copies that the slip makes wrong
+count, for a slip in a text, or one that leaves a rule of another meaning, is no mistake that anything could see.
+"""
+
+from __future__ import annotations
+
+import random
+import string
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from attrs import define, field, frozen
+
+from advisor import resources
+from advisor.cli.library import DiskLibrary
+from advisor.language.blocks import cut, lexemes
+from advisor.language.checking import check
+from advisor.language.linking import link
+from advisor.language.parsing import grammar
+from advisor.language.problems import Problem
+from advisor.language.source import Source
+from advisor.report.problems import render_problem
+
+RULESETS = sorted(path.stem for path in resources.rulesets_folder().glob("*.tell"))
+SLIPS = ("delete", "double", "swap", "misspell")
+COPIES = 120
+"""Mutated copies of each ruleset."""
+MOST = 1.2
+"""Messages for one mistake, on average."""
+
+
+@define
+class Remembering:
+    """The parser, remembering its trees: of a copy's hundreds of blocks all but one are as they were."""
+
+    parser: Any
+    trees: dict[str, Any] = field(factory=dict)
+
+    def parse(self, text: str) -> Any:
+        if text not in self.trees:
+            self.trees[text] = self.parser.parse(text)
+        return self.trees[text]
+
+
+@frozen
+class Mutant:
+    """A ruleset with one slip in it."""
+
+    slip: str
+    token: str
+    source: Source
+
+
+def misspelt(word: str, rng: random.Random) -> str:
+    """The word with one letter changed, dropped, doubled or swapped with the next."""
+    letters = [i for i, c in enumerate(word) if c.isalnum()]
+    at = rng.choice(letters)
+    match rng.choice(("change", "drop", "double", "swap")):
+        case "change":
+            return word[:at] + rng.choice(string.ascii_lowercase.replace(word[at].lower(), "")) + word[at + 1 :]
+        case "drop":
+            return word[:at] + word[at + 1 :]
+        case "double":
+            return word[: at + 1] + word[at:]
+    return word[:at] + word[at + 1 : at + 2] + word[at] + word[at + 2 :]
+
+
+def mutants(name: str, copies: int, rng: random.Random) -> Iterator[Mutant]:
+    """Copies of a bundled ruleset with one slip each."""
+    original = DiskLibrary().bundled(name)
+    chunks, _, _ = cut(original)
+    for i in range(copies):
+        slip = SLIPS[i % len(SLIPS)]
+        chunk = rng.choice(chunks)
+        tokens = [t for t in lexemes(chunk.text) if not t[0].startswith("#")]
+        if slip == "misspell":
+            tokens = [t for t in tokens if any(c.isalnum() for c in t[0])]
+        at = rng.randrange(len(tokens) - (slip == "swap"))
+        token = tokens[at]
+        start, end = chunk.span.start + token.start(), chunk.span.start + token.end()
+        text = original.text
+        match slip:
+            case "delete":
+                changed = text[:start] + text[end:]
+            case "double":
+                changed = text[:end] + " " + token[0] + text[end:]
+            case "misspell":
+                changed = text[:start] + misspelt(token[0], rng) + text[end:]
+            case _:
+                second = chunk.span.start + tokens[at + 1].start(), chunk.span.start + tokens[at + 1].end()
+                between = text[end : second[0]]
+                changed = text[:start] + tokens[at + 1][0] + between + token[0] + text[second[1] :]
+        yield Mutant(slip, token[0], Source(original.name, changed))
+
+
+@pytest.fixture(scope="module")
+def parser() -> Remembering:
+    return Remembering(grammar(resources.grammar_text()))
+
+
+def problems_of(parser: Any, source: Source, name: str) -> tuple[Problem, ...]:
+    """What is said about a changed copy of a bundled ruleset."""
+    library = DiskLibrary()
+    library.bundled(name)  # so that the copy stands where the ruleset does
+    return check(link(parser, source, library))[1]
+
+
+def test_one_slip_gives_hardly_more_than_one_message(parser: Remembering) -> None:
+    rng = random.Random(1991)
+    counts: list[int] = []
+    talkative: list[str] = []
+    for name in RULESETS:
+        assert not problems_of(parser, DiskLibrary().bundled(name), name)
+        for mutant in mutants(name, COPIES, rng):
+            found = problems_of(parser, mutant.source, name)
+            if found:
+                counts.append(len(found))
+            if len(found) > 1:
+                rendered = "\n".join(map(render_problem, found))
+                talkative.append(f"--- {name}: {mutant.slip} `{mutant.token}`\n{rendered}")
+    average = sum(counts) / len(counts)
+    print(f"{len(counts)} wrong copies of {COPIES * len(RULESETS)}, {average:.3f} messages for each mistake")
+    assert len(counts) >= 240
+    assert average <= MOST, "\n".join(talkative)
