@@ -15,7 +15,7 @@ import re
 from pathlib import Path
 
 import pytest
-from attrs import evolve, frozen
+from attrs import frozen
 
 from advisor import resources
 from advisor.cli.library import DiskLibrary
@@ -123,9 +123,7 @@ def problems_of(example: Example, folder: Path) -> list[Problem]:
     program, problems = checked(whole(example, prelude), folder)
     if program is None or any(p.severity is Severity.LATER for p in program.later) or not program.cases:
         return list(problems)
-    # The bundled rulesets' own cases are tested elsewhere.
-    own = evolve(program, cases=tuple(c for c in program.cases if c.span.source.name.endswith("example.tell")))
-    return [*problems, *run_cases(Judge(Readings(own)))]
+    return [*problems, *run_cases(Judge(Readings(program)))]
 
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.label)
