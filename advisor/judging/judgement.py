@@ -8,7 +8,7 @@ plan, there is none.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Set
+from collections.abc import Callable, Iterable, Iterator, Set
 from decimal import Decimal
 from functools import cached_property
 from itertools import product
@@ -33,13 +33,16 @@ from advisor.readings.emitting import wanted
 __all__ = ["Assumption", "Deal", "Judge", "Judgement", "Unknown", "judge"]
 
 _VERDICTS = ("buy", "renegotiate", "pass")
+_PARTS = (0, 1, 0.5, 0.25, 0.75, 0.6, 0.4, 0.9, 0.8, 0.7)
+"""How many of the open answers turn out well in the completions that are tried, as shares of them."""
 
 
 @frozen
 class Trial:
-    """What one answer would do: the ceiling and the verdict it leads to, everything else as planned."""
+    """What one answer would do, everything else as planned: whether a deal-breaker holds, the ceiling, the verdict."""
 
     value: Value
+    refused: bool
     ceiling: Decimal | None
     verdict: str
 
@@ -59,6 +62,12 @@ class Assumption:
         known = [t.ceiling for t in self.trials if t.ceiling is not None]
         lowest = None if len(known) < len(self.trials) else min(known, default=None)
         return lowest, max(known, default=None)
+
+    def worth(self, trial: Trial) -> tuple[bool, int, Decimal, Decimal]:
+        """How good an answer is: no deal-breaker, then by its verdict, its ceiling, and how usual it is."""
+        ceiling = trial.ceiling if trial.ceiling is not None else Decimal(-1)
+        share = dict(self.question.usually).get(trial.value, Decimal(0))
+        return not trial.refused, -_VERDICTS.index(trial.verdict), ceiling, share
 
 
 @frozen
@@ -371,18 +380,21 @@ class Judge:
 
     def _witnesses(
         self, sheet: Sheet, planned: dict[str, Value], assumed: tuple[Assumption, ...]
-    ) -> list[dict[str, Value]]:
-        """Completions likely to show different verdicts: as planned, all for the worst, all for the best."""
+    ) -> Iterator[dict[str, Value]]:
+        """Completions likely to show different verdicts: as planned, all for the worst, all for the best, and some
+        on the way from one to the other."""
         stand_ins = dict(zip(self.program.questions, sheet.exact(planned).plan, strict=True))
         usual = {n: stand_ins[n] for n in sheet.open}
+        yield usual
+        tried = [a for a in assumed if a.trials]
+        worst = [min(a.trials, key=a.worth).value for a in tried]
+        best = [max(a.trials, key=a.worth).value for a in tried]
+        for part in _PARTS if tried else ():
+            good = round(part * len(tried))
+            values = [*best[:good], *worst[good:]]
+            yield usual | {a.question.name: v for a, v in zip(tried, values, strict=True)}
 
-        def turned(pick: Callable[..., Trial]) -> dict[str, Value]:
-            best = {a.question.name: pick(a.trials, key=_worth).value for a in assumed if a.trials}
-            return usual | best
-
-        return [usual, turned(min), turned(max)] if assumed else [usual]
-
-    def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: list[dict[str, Value]]) -> frozenset[str]:
+    def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: Iterable[dict[str, Value]]) -> frozenset[str]:
         open_weighty = [n for n in sheet.open if n in self._weighty]
         if not open_weighty and deal is not None:
             return frozenset({deal.verdict})
@@ -459,7 +471,8 @@ class Judge:
             plan = sum(1 << i for i, h in enumerate(optional) if h.fault.name in fixed)
             changed = [i for i, h in enumerate(optional) if held.get(h.fault.name) != h.chance]
             ceiling = deal.bargain.ceiling_from(plan, changed).offer
-            found.append(Trial(value, ceiling, deal.verdict_under(any(deal.refuses), ceiling)))
+            refused = any(deal.refuses)
+            found.append(Trial(value, refused, ceiling, deal.verdict_under(refused, ceiling)))
         return tuple(found)
 
     def _answers_to_try(self, question: Question) -> tuple[Value, ...]:
@@ -505,11 +518,6 @@ class Judge:
                 verdicts = tuple(v for v in _VERDICTS if v in box)
             found.append((value, verdicts))
         return tuple(found)
-
-
-def _worth(trial: Trial) -> tuple[int, Decimal]:
-    """How good an answer is: by its verdict, then by its ceiling."""
-    return -_VERDICTS.index(trial.verdict), trial.ceiling if trial.ceiling is not None else Decimal(-1)
 
 
 def _urgency(item: Unknown) -> tuple[bool, Decimal]:

@@ -142,8 +142,9 @@ class Outlook:
             return frozenset(self.exactly(c) for c in completions)
         shown: set[str] = set()
         for witness in witnesses:
-            if not whole <= shown:
-                shown.add(self.exactly(witness))
+            shown.add(self.exactly(witness))
+            if whole <= shown:
+                break
         return self._split({}, open_, whole, shown)
 
     def _completions(self, open_: list[str]) -> list[dict[str, Value]] | None:
