@@ -52,9 +52,11 @@ class _Exact:
     positions: dict[str, int] = field(init=False)
     no_ceiling: bool = False
     hollow: set[str] = field(factory=set)
+    ends: set[tuple[str, str]] = field(init=False)
 
     def __attrs_post_init__(self) -> None:
         self.positions = {name: i for i, name in enumerate(self.program.questions)}
+        self.ends = self._ends()
         for name in self.program.order:
             let = self.program.lets.get(name)
             if let is not None and self._is_hollow(let.value):
@@ -80,9 +82,8 @@ class _Exact:
         self.no_ceiling = True
         body += ["def report_none(offer, plan):", *indented(self._report(todo.report))]
         self.no_ceiling = False
-        body.append(
-            f"return facts, figures, refuses, cautions, ({situation}{',' if situation else ''}), deal, report, report_none"
-        )
+        situation += "," if situation else ""
+        body.append(f"return facts, figures, refuses, cautions, ({situation}), deal, report, report_none")
         return ["def situate(v, lo, hi, today, unanswered, unsure, refused):", *indented(body)]
 
     def _situation(self) -> list[str]:
@@ -110,39 +111,31 @@ class _Exact:
         return lines
 
     def _question(self, question: Question) -> list[str]:
-        at, name = self.positions[question.name], question.name
+        at, name, ends = self.positions[question.name], question.name, self.ends
         lines = []
         if question.gate is not None:
             lines.append(f"g_{name} = {self.expr(question.gate)}")
-        for end, array in (("plan", "v"), ("low", "lo"), ("high", "hi")):
+        arrays: tuple[tuple[core.End, str], ...] = (("plan", "v"), ("low", "lo"), ("high", "hi"))
+        for end, array in arrays:
+            if end != "plan" and (name, end) not in ends:
+                continue
             value = f"{array}[{at}]"
             if question.gate is not None and question.otherwise is not None:
-                value += f" if g_{name} else {self.constants.of(end_of(question.otherwise, 'plan'))}"
-            if end == "plan" or (name, end) in self._ends():
-                lines.append(f"q_{name}{suffix(end)} = {value}")  # type: ignore[arg-type]
+                value += f" if g_{name} else {self.constants.of(end_of(question.otherwise, end))}"
+            lines.append(f"q_{name}{suffix(end)} = {value}")
         return lines
 
-    def _ends(self) -> set[tuple[str, core.End]]:
-        """The questions that `low(...)` and `high(...)` look at."""
-        found = set()
-        for let in self.program.lets.values():
-            for value in (let.value, let.low, let.high):
-                if value is not None:
-                    found |= {
-                        (p.name, p.end) for p in core.walk(value) if isinstance(p, core.Ref) and p.kind == "question"
-                    }
-        for rule in self.program.rules.values():
-            found |= {
-                (p.name, p.end) for p in core.walk(rule.condition) if isinstance(p, core.Ref) and p.kind == "question"
-            }
-        for rung in self.program.ladder:
-            if rung.condition is not None:
-                found |= {
-                    (p.name, p.end)
-                    for p in core.walk(rung.condition)
-                    if isinstance(p, core.Ref) and p.kind == "question"
-                }
-        return found
+    def _ends(self) -> set[tuple[str, str]]:
+        """The questions that `low(...)` and `high(...)` look at, wherever they stand."""
+        gates = [q.gate for q in self.program.questions.values() if q.gate is not None]
+        faults = self.program.faults.values()
+        figures = [g for f in faults for g in (f.when, f.parts, f.shop, f.labor, f.wait) if g is not None]
+        return {
+            (p.name, p.end)
+            for expression in [*gates, *figures, *self._all()]
+            for p in core.walk(expression)
+            if isinstance(p, core.Ref) and p.kind == "question"
+        }
 
     def _figure(self, figure: Core | None) -> str:
         """A fault's figure as (low, plan, high)."""
@@ -181,13 +174,15 @@ class _Exact:
         return [f"l_{let.name}{suffix(e)} = {self._let_value(value_at(let, e))}" for let, e in lets]
 
     def _let_value(self, value: Core) -> str:
-        """A let's value; a quotient that nothing else computes with may be without one."""
-        if self.no_ceiling and self._is_hollow(value):
+        """A let's value; a quotient that nothing else computes with may be without one, and so may what stands on a
+        ceiling that is not there."""
+        present = self._present(value) if self.no_ceiling else "True"
+        if present == "False":
             return "None"
+        needed = [present] if present != "True" else []
         if isinstance(value, core.Divide):
-            divisor = self.expr(value.right)
-            return f"({self.expr(value)}) if {divisor} else None"
-        return self.expr(value)
+            needed.append(self.expr(value.right))
+        return f"({self.expr(value)}) if {' and '.join(needed)} else None" if needed else self.expr(value)
 
     def _traced(self) -> list[str]:
         todo = wanted(self.program)
@@ -221,7 +216,7 @@ class _Exact:
     # ---- expressions ----
 
     def _is_hollow(self, node: Core) -> bool:
-        """Whether a value is missing where there is no ceiling."""
+        """Whether a value can be missing where there is no ceiling."""
         match node:
             case core.Special(name="ceiling"):
                 return True
@@ -232,6 +227,31 @@ class _Exact:
         if isinstance(node.type, YesNo):
             return False
         return any(self._is_hollow(c) for c in core.children(node))
+
+    def _present(self, *nodes: Core) -> str:
+        """Whether values are there although there is no ceiling, as Python: `True`, `False` or a test."""
+        parts = [p for p in map(self._present_one, nodes) if p != "True"]
+        return "False" if "False" in parts else " and ".join(parts) or "True"
+
+    def _present_one(self, node: Core) -> str:
+        if not self._is_hollow(node):
+            return "True"
+        match node:
+            case core.Special():
+                return "False"
+            case core.Ref(name=name, end=end):
+                return f"(l_{name}{suffix(end)} is not None)"
+            case core.Select(branches=branches, otherwise=otherwise):
+                text = self._present(otherwise)
+                for condition, value in reversed(branches):
+                    text = f"({self._present(value)} if {self.expr(condition)} else {text})"
+                return text
+        return self._present(*core.children(node))
+
+    def _where_present(self, text: str, *nodes: Core) -> str:
+        """A condition that is no where one of the values in it is missing."""
+        present = self._present(*nodes) if self.no_ceiling else "True"
+        return text if present == "True" else "False" if present == "False" else f"{present} and {text}"
 
     def expr(self, node: Core) -> str:
         """A node as a Python expression, safe to put anywhere."""
@@ -257,15 +277,14 @@ class _Exact:
             case core.Any(args=args):
                 return " or ".join(self.expr(a) for a in args)
             case core.Compare(op=op, left=left, right=right):
-                if self.no_ceiling and (self._is_hollow(left) or self._is_hollow(right)):
-                    return "False"
-                return f"{self.expr(left)} {'==' if op == 'is' else op} {self.expr(right)}"
+                text = f"{self.expr(left)} {'==' if op == 'is' else op} {self.expr(right)}"
+                return self._where_present(text, left, right)
             case core.OneOf(operand=operand, options=options):
                 if len(options) == 1:
                     return f"{self.expr(operand)} == {options[0]!r}"
                 return f"{self.expr(operand)} in {options!r}"
             case core.InSeason(operand=operand, season=season):
-                return f"in_season({self.expr(operand)}, seasons[{season!r}])"
+                return self._where_present(f"in_season({self.expr(operand)}, seasons[{season!r}])", operand)
             case core.Select(branches=branches, otherwise=otherwise):
                 return self._select(branches, otherwise)
             case core.Counted(args=args):
@@ -313,13 +332,10 @@ class _Exact:
         return scaled_text(text, factor, self.constants)
 
     def _select(self, branches: tuple[tuple[Core, Core], ...], otherwise: Core) -> str:
-        text = self._chosen(otherwise)
+        text = self.expr(otherwise)
         for condition, value in reversed(branches):
-            text = f"{self._chosen(value)} if {self.expr(condition)} else {text}"
+            text = f"{self.expr(value)} if {self.expr(condition)} else {text}"
         return text
-
-    def _chosen(self, node: Core) -> str:
-        return "None" if self.no_ceiling and self._is_hollow(node) else self.expr(node)
 
     def _special(self, name: str) -> str:
         if name in ("offer", "today"):

@@ -28,14 +28,14 @@ from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program, Question
 from advisor.language.ranges import Interval, Ranges, domain_range, plan_ranges, value_range
-from advisor.language.types import Choice, DateType, ListOf, Quantity, Type, YesNo
+from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Text, Type, YesNo
 from advisor.readings.emitting import FIGURES, Constants, end_of, indented, suffix, value_at, wanted
 from advisor.readings.exact import rounded_text, scaled_text
 
 __all__ = ["source", "static_ranges"]
 
 Two = tuple[str, str]
-_YES, _NO = ("True", "False"), ("False", "True")
+_YES, _NO, _EITHER = ("True", "False"), ("False", "True"), ("True", "True")
 
 
 def source(program: Program) -> str:
@@ -142,18 +142,19 @@ class _Possible:
         if question.gate is not None:
             t, f = self.truth(question.gate)
             self.lines.append(f"g_{name}_t, g_{name}_f = {t}, {f}")
-        for end, lo, hi in (
+        arrays: tuple[tuple[core.End, str, str], ...] = (
             ("plan", f"lo[{at}]", f"hi[{at}]"),
             ("low", f"ends[0][{at}][0]", f"ends[0][{at}][1]"),
             ("high", f"ends[1][{at}][0]", f"ends[1][{at}][1]"),
-        ):
+        )
+        for end, lo, hi in arrays:
             if end != "plan" and not isinstance(question.type, Quantity):
                 continue
-            a, b = self._names(f"q_{name}{suffix(end)}", question.type)  # type: ignore[arg-type]
+            a, b = self._names(f"q_{name}{suffix(end)}", question.type)
             self.lines.append(f"{a}, {b} = {lo}, {hi}" if a != b else f"{a} = {lo}")
-            if question.gate is None or question.otherwise is None:
-                continue
-            else_lo, else_hi = self._constant(question.type, end_of(question.otherwise, "plan"))
+            if question.gate is None or question.otherwise is None or isinstance(question.type, Code | Text):
+                continue  # no rule computes with a code or a text
+            else_lo, else_hi = self._constant(question.type, end_of(question.otherwise, end))
             self.lines.append(f"if g_{name}_f:")
             self.lines.append(f"    if not g_{name}_t:")
             self.lines.append(f"        {a} = {else_lo}" if a == b else f"        {a}, {b} = {else_lo}, {else_hi}")
@@ -289,6 +290,8 @@ class _Possible:
         match node:
             case core.Const(value=value):
                 return _YES if value else _NO
+            case core.Ref(kind="setting", name=name):
+                return f"s_{name}", f"(not s_{name})"
             case core.Ref(kind=kind, name=name):
                 return f"{kind[0]}_{name}_t", f"{kind[0]}_{name}_f"
             case core.Not(operand=operand):
@@ -309,6 +312,8 @@ class _Possible:
                 rest = (1 << len(operand.type.options)) - 1 - bits
                 return f"({mask} & {bits} != 0)", f"({mask} & {rest} != 0)"
             case core.InSeason(operand=operand, season=season):
+                if self.no_ceiling and self._is_hollow(operand):
+                    return self._without_ceiling(operand)
                 a, b = self.number(operand)
                 name = self._temp()
                 self.lines.append(f"{name}_t, {name}_f = season_range(seasons[{season!r}], {a}, {b})")
@@ -319,7 +324,7 @@ class _Possible:
 
     def _compare(self, node: core.Compare) -> Two:
         if self.no_ceiling and (self._is_hollow(node.left) or self._is_hollow(node.right)):
-            return _NO
+            return self._without_ceiling(node.left, node.right)
         al, ah = self.number(node.left)
         bl, bh = self.number(node.right)
         match node.op:
@@ -332,6 +337,21 @@ class _Possible:
             case "<":
                 return f"({al} < {bh})", f"({ah} >= {bl})"
         return f"({al} <= {bh} and {bl} <= {ah})", f"(not {al} == {ah} == {bl} == {bh})"
+
+    def _without_ceiling(self, *nodes: Core) -> Two:
+        """A condition on what may be missing: no where it surely is, open where branches decide."""
+        return _NO if any(self._is_missing(n) for n in nodes) else _EITHER
+
+    def _is_missing(self, node: Core) -> bool:
+        """Whether a value is surely missing where there is no ceiling."""
+        match node:
+            case core.Special(name="ceiling"):
+                return True
+            case core.Ref(kind="let", name=name):
+                return name in self.hollow and self._is_missing(self.program.lets[name].value)
+            case core.Select(branches=branches, otherwise=otherwise):
+                return all(self._is_missing(v) for v in [*(v for _, v in branches), otherwise])
+        return not isinstance(node.type, YesNo) and any(self._is_missing(c) for c in core.children(node))
 
     def number(self, node: Core) -> Two:
         """A number, quantity or date as its lowest and highest value."""
@@ -417,7 +437,8 @@ class _Possible:
         return "None", "None"  # chances and functions of the trade, which judging refuses
 
     def _readings(self, operand: Core) -> tuple[str, str, int, int]:
-        assert isinstance(operand, core.Ref) and isinstance(operand.type, ListOf)
+        assert isinstance(operand, core.Ref)
+        assert isinstance(operand.type, ListOf)
         question = self.program.questions[operand.name]
         low, high = (self.constants.of(v) for v in (question.low, question.high))  # type: ignore[arg-type]
         return low, high, operand.type.fewest, operand.type.most
@@ -475,9 +496,6 @@ class _Possible:
         return a, b
 
     def _join(self, a: str, b: str, value: Core, boolean: bool) -> None:
-        if self.no_ceiling and self._is_hollow(value):
-            self.lines.append("pass")
-            return
         x, y = self.value(value)
         if boolean:
             self.lines.append(f"{a}, {b} = {a} or {x}, {b} or {y}")
