@@ -1,0 +1,66 @@
+"""Whatever comes: a completion's verdict was possible, and a settled verdict stays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from random import Random
+
+import pytest
+
+from advisor.judging.judgement import Judge, Judgement
+from advisor.judging.sheet import Sheet
+from advisor.language.cars import Answers
+from advisor.language.program import Unanswered
+from advisor.readings.arithmetic import exact_arithmetic
+from advisor.readings.compiled import Readings
+from tests.programs import random_answer, random_car, random_programs, thresholds
+from tests.readings.test_possible_reading import completed
+
+PARTS = 4
+PROGRAMS = 30
+CARS = 3
+COMPLETIONS = 8
+
+
+def cars(part: int, start: int) -> Iterator[tuple[int, Judge, Random, Answers]]:
+    for seed, program in random_programs(PROGRAMS, start=start + part * 10_000):
+        judge = Judge(Readings(program))
+        for i in range(CARS):
+            random = Random(f"whatever {seed} {i}")
+            yield seed, judge, random, random_car(random, program, random.choice((0.4, 0.7, 0.9, 0.95)))
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_the_verdict_of_every_completion_was_possible(part: int) -> None:
+    for seed, judge, random, seen in cars(part, 600_000):
+        said = judge.judge(seen, thorough=random.random() < 0.5)
+        assert said.settled == (len(said.possible) == 1)
+        if said.settled:
+            assert said.possible == (said.verdict,)
+        for _ in range(COMPLETIONS):
+            done, planned = completed(random, judge.program, seen)
+            with exact_arithmetic():
+                verdict = judge.deal(done, planned).verdict
+            assert verdict in said.possible, (seed, said.possible)
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_answers_one_by_one_never_flip_what_is_settled(part: int) -> None:
+    for seed, judge, random, seen in cars(part, 700_000):
+        cuts = thresholds(judge.program)
+        before: Judgement | None = None
+        answers = seen
+        open_ = [n for n in judge.program.questions if answers.known(n) is None]
+        random.shuffle(open_)
+        for name in ["", *open_]:
+            if name:
+                question = judge.program.questions[name]
+                value = random_answer(random, question, cuts.get(name, []), estimates=False)
+                cell = value if random.random() < 0.8 else Unanswered(random.choice(("unsure", "refused")))
+                answers = Answers(answers.title, answers.day, answers.values | {name: cell})
+            now = judge.judge(answers, thorough=False)
+            if before is not None:
+                if before.settled:
+                    assert (now.settled, now.verdict) == (True, before.verdict), (seed, name)
+                assert set(now.possible) <= set(before.possible), (seed, name)
+            before = now
