@@ -37,6 +37,7 @@ from advisor.readings.compiled import Readings
 ROOT = Path(__file__).resolve().parents[2]
 REFERENCE = ROOT / "grammar" / "README.md"
 RULESETS = ROOT / "rulesets" / "README.md"
+DEVELOPERS = ROOT / "DEVELOPERS.md"
 BEGIN, END = "<!-- problems -->", "<!-- end of problems -->"
 
 _FENCE = re.compile(r"^```(telltale|car)([^\n]*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
@@ -181,3 +182,12 @@ def test_what_to_set_first_is_what_the_rulesets_say() -> None:
 def test_every_bundled_ruleset_is_told_of() -> None:
     told = re.findall(r"^\| `([\w-]+\.tell)` \|", RULESETS.read_text(encoding="utf-8"), re.MULTILINE)
     assert sorted(told) == sorted(p.name for p in RULESETS.parent.glob("*.tell"))
+
+
+def test_files_that_developers_are_told_of_are_there() -> None:
+    text = DEVELOPERS.read_text(encoding="utf-8")
+    paths = re.findall(r"`((?:\.ci|advisor|grammar|rulesets|examples)/[\w./-]*)`", text)
+    assert [p for p in paths if "NAME" not in p and not (ROOT / p).exists()] == []
+    modules = {p.name for p in (ROOT / "advisor").rglob("*.py")}
+    named = re.findall(r"(?<![\w/])(\w+\.py)\b", text)
+    assert [m for m in named if m not in modules and not list((ROOT / "tests").rglob(m))] == []
