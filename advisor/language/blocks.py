@@ -85,7 +85,7 @@ def _stretches(text: str) -> list[tuple[int, int]]:
     """From each line that begins without a blank to the next one; comments and empty lines begin nothing."""
     starts: list[int] = []
     at = 0
-    for line in text.splitlines(keepends=True):
+    for line in re.findall(r"[^\n]*\n|[^\n]+", text):
         if line[0] not in " \t#\n" or (not starts and line.strip() and not line.lstrip().startswith("#")):
             starts.append(at)
         at += len(line)

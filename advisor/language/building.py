@@ -15,6 +15,7 @@ from advisor.language import catalogue, nodes
 from advisor.language.blocks import Chunk
 from advisor.language.problems import Problem
 from advisor.language.source import Span
+from advisor.language.words import BODY_WORDS
 
 __all__ = ["build"]
 
@@ -67,10 +68,20 @@ class _Builder:
         found = list(_trees(tree, kind))
         if len(found) > 1:
             first, second = self.span(found[0]), self.span(found[1])
-            self.problems.append(
-                catalogue.SAID_TWICE.at(second, what=second.text.split()[0], notes=[(first, "here first")])
-            )
+            if kind == "text":
+                self.problems.append(self.stray_text(second))
+            else:
+                self.problems.append(
+                    catalogue.SAID_TWICE.at(second, what=second.text.split()[0], notes=[(first, "here first")])
+                )
         return found[0] if found else None
+
+    def stray_text(self, span: Span) -> Problem:
+        """A second text without a word before it: most likely the word was left out."""
+        words = [w for w in ("how", "why", "because", "source") if w in BODY_WORDS[self.chunk.head]]
+        wanted = " or ".join(f"`{w}`" for w in words[:2])
+        cure = "write the word it belongs to before it, or put it behind the text that it goes on with"
+        return catalogue.UNEXPECTED.at(span, found=span.text, wanted=wanted, cure=cure)
 
     def line(self, tree: Tree[Token], kind: str) -> str:
         found = self.once(tree, kind)
@@ -201,7 +212,9 @@ class _Builder:
     def make_season(self, tree: Tree[Token]) -> nodes.Season:
         windows = []
         for window in _trees(tree, "window"):
-            first, last = (nodes.MonthDayLiteral(_single(self.span(t).text), self.span(t)) for t in _trees(window, "month_day"))
+            first, last = (
+                nodes.MonthDayLiteral(_single(self.span(t).text), self.span(t)) for t in _trees(window, "month_day")
+            )
             windows.append((first, last))
         return nodes.Season(self.name(_tokens(tree, "NAME")[0]), tuple(windows), self.source(tree), self.span(tree))
 

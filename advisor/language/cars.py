@@ -24,7 +24,7 @@ from advisor.language.problems import Problem, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
-from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
+from advisor.language.values import Unreadable, estimable, format_value, outside, read_date, read_value
 
 __all__ = ["Answers", "read_answer", "read_car"]
 
@@ -61,11 +61,15 @@ def read_answer(text: str, question: Question, currency: str = "$") -> Value | U
     for sign in "$£€":
         if sign in text and sign != currency and isinstance(question.type, Quantity):
             raise Unreadable(catalogue.OTHER_CURRENCY, found=sign, wanted=currency)
-    value = read_value(text, question.type, question.name)
+    try:
+        value = read_value(text, question.type, question.name)
+    except Unreadable as error:
+        raise error.in_currency(currency) from None
     if isinstance(value, Estimate) and not estimable(question.type):
         raise Unreadable(catalogue.NO_ESTIMATE_HERE, name=question.name)
     if outside(value, question.low, question.high):
-        raise Unreadable(catalogue.OUTSIDE_RANGE, name=question.name, text=text)
+        low, high = (format_value(v, question.type, currency) for v in (question.low, question.high))
+        raise Unreadable(catalogue.OUTSIDE_RANGE, name=question.name, text=text, low=low, high=high)
     return value
 
 

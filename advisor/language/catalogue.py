@@ -42,7 +42,7 @@ ODD_CHARACTER = Kind(
 )  # fmt: skip
 TEXT_NEVER_CLOSED = Kind(
     "S06", "a text that is never closed", "this text is never closed", 'put a `"` at its end, on the same line',
-    'A text begins and ends with `"` on one line. A long one goes on as a second text on the next line.',
+    'A text begins and ends with `"` on one line.',
 )  # fmt: skip
 LOOK_ALIKE = Kind(
     "S07", "a sign that only looks right", "`{found}` is a typographic sign, not the one meant", "type `{plain}`",
@@ -106,12 +106,12 @@ NOT_A_CHOICE = Kind(
     "A question of the kind `one of ...` has exactly the answers it lists; a yes/no question has `yes` and `no`.",
 )  # fmt: skip
 MISSING_UNIT = Kind(
-    "V07", "a number without its unit", "`{name}` is in {unit}; `{text}` has no unit", "write `{guess}`",
+    "V07", "a number without its unit", "`{name}` is {wanted}; `{text}` has no unit", "write `{guess}`",
     "A number that measures something carries its unit, always: `200,000 mi`, `$45/h`, `30%`. Plain numbers are for "
     "counts and factors.",
 )  # fmt: skip
 WRONG_DIMENSION = Kind(
-    "V08", "a value of the wrong kind", "`{name}` is {wanted}; `{text}` is {found}", "give it in a unit that fits",
+    "V08", "a value of the wrong kind", "`{name}` is {wanted}; `{text}` is {found}", "{cure}",
     "Units of one kind convert into each other, miles into kilometers and hours into minutes. Money is no length, and "
     "labor is no calendar time.",
 )  # fmt: skip
@@ -133,13 +133,13 @@ READINGS_COUNT = Kind(
     "A question of the kind `1 to 12 of psi` takes a list: `150 psi, 148 psi, 152 psi`.",
 )  # fmt: skip
 BAD_CODE = Kind(
-    "V12", "a code of the wrong length", "`{name}` takes {shortest} to {longest} letters and digits",
+    "V12", "a code of the wrong length", "`{name}` takes {length} letters and digits",
     "copy it again, letter by letter",
     "A code is letters and digits without blanks, such as a VIN or a tire's date code.",
 )  # fmt: skip
 OUTSIDE_RANGE = Kind(
     "V13", "a value outside its range", "`{text}` is outside the range of `{name}`",
-    "check the value, or widen the range of the question",
+    "check the value, or widen the range of the question, which is {low} to {high}",
     "Every question of a number says from where to where it can be. That catches slips of the finger, and it is what the "
     "rules are proved over.",
 )  # fmt: skip
@@ -246,7 +246,7 @@ NOT_YES_NO = Kind(
     "Conditions are comparisons, yes/no questions, faults, and what `and`, `or` and `not` make of them.",
 )  # fmt: skip
 NOT_A_NUMBER = Kind(
-    "T05", "not a number", "`{text}` is {found}, where a number or quantity is needed", "use a quantity here",
+    "T05", "not a number", "`{text}` is {found}, where a number or quantity is needed", "use a quantity here, or make it one by a `table` or a `let` with branches",
     "Sums are made of numbers, money and quantities. A choice becomes a number by a `table` or by branches of a `let`.",
 )  # fmt: skip
 CANNOT_COMPARE = Kind(
@@ -338,11 +338,11 @@ GAP = Kind(
     "R03",
     "a gap between branches",
     "{what} matches no branch of `{name}`",
-    "use `>=` or `<=` at the edge, or end with `otherwise`",
+    "{cure}",
     "Branches without `otherwise` must cover every value. `< 3 mm` and `> 3 mm` leave out exactly 3 mm.",
 )  # fmt: skip
 NO_OTHERWISE = Kind(
-    "R04", "no last branch", "`{name}` has no value where none of its conditions holds", "end with `... otherwise`",
+    "R04", "no last branch", "`{name}` has no value where none of its conditions holds", "end with a last branch, such as `{last} otherwise`",
     "Branches are tried from top to bottom; the last one, `otherwise`, catches the rest.",
 )  # fmt: skip
 AFTER_OTHERWISE = Kind(
@@ -377,12 +377,12 @@ DIVISOR_IS_ZERO = Kind(
 )  # fmt: skip
 PRICE_HERE = Kind(
     "R11", "the price where it must not matter", "{what} may not look at the price, and `{name}` does",
-    "make it a `require`, or leave `{name}` out",
+    "{cure}",
     "Deal-breakers, cautions, faults and gates of questions hold whatever the price is; they depend neither on the "
     "offer nor on the repair plan nor on the ceiling.",
 )  # fmt: skip
 END_NOT_PROVED = Kind(
-    "R12", "an end that cannot be proved", "it cannot be proved which end of the estimates makes `{text}` {function}",
+    "R12", "an end that cannot be proved", "it cannot be proved which end of the estimates makes `{text}` {function}est",
     "make the sign of `{part}` certain, or leave it out",
     "`low(x)` sets every estimate to the end that lowers x. A factor that may be negative, or a condition that stands on "
     "an estimate, leaves that open.",
@@ -418,7 +418,7 @@ UNKNOWN_EFFECT = Kind(
     "A fault that is left can do three things: `resale falls 25%` (or `$300`), `days to sell rise 20`, `buyers fall 30%`.",
 )  # fmt: skip
 BAD_EFFECT = Kind(
-    "R19", "an effect in the wrong measure", "`{text}` takes {wanted}", "write for example `resale falls 25%`",
+    "R19", "an effect in the wrong measure", "`{text}` takes {wanted}", "write for example `{example}`",
     "The resale falls by a share or an amount, the days to sell rise by days, the buyers fall by a share.",
 )  # fmt: skip
 NEGATIVE_FIGURE = Kind(
@@ -441,14 +441,14 @@ TOO_DEEP = Kind(
     "Brackets, and operations one inside another, may be 64 deep.",
 )  # fmt: skip
 NUMBER_TOO_LONG = Kind(
-    "F03", "a number too long", "a number may have {most} digits", "round it",
+    "F03", "a number too long", "a number may have at most {most} digits", "round it",
     "No figure of the trade needs more than 15 digits, and exactness is promised for that many.",
 )  # fmt: skip
 USE_OUTSIDE = Kind(
     "F04",
     "a file out of reach",
     "`{target}` lies outside what this file may use",
-    "move it beside this file, or below it",
+    "move it beside this file or below it, and write `use \"./name.tell\"`",
     "`use` reaches the bundled rulesets, by their bare names, and files beside or below the one that uses them, after "
     "links are resolved. Nothing else can be read.",
 )  # fmt: skip
@@ -461,7 +461,7 @@ USE_CYCLE = Kind(
     "A file may be used by several others, but not, on any way, by itself.",
 )  # fmt: skip
 TOO_MANY_FILES = Kind(
-    "F07", "too many files", "a ruleset may have {most} files", "join some of them",
+    "F07", "too many files", "a ruleset may have at most {most} files", "join some of them",
     "The limit keeps a slip from reading a whole disk.",
 )  # fmt: skip
 NOT_READABLE = Kind(
@@ -515,7 +515,7 @@ OTHER_RULES = Kind(
 # ---- A: advice -----------------------------------------------------------------------------------------------------
 
 NO_BECAUSE = Kind(
-    "A01", "a rule without a reason", "the {kind} `{name}` does not say why", 'add `because "..."`',
+    "A01", "a rule without a reason", "`{kind} {name}` does not say why", 'add `because "..."`',
     "A partner who does not know why a rule holds will bend it. `because` is what the verdict is explained with.",
     _A,
 )  # fmt: skip

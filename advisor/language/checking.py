@@ -105,6 +105,7 @@ class _Checker:
     stations: list[StationDef] = field(factory=list)
     station_of: dict[str, int] = field(factory=dict)
     ladder: nodes.Verdict | None = None
+    set_at: dict[tuple[str, str], Span] = field(factory=dict)
     unasked: dict[str, list[Span]] = field(factory=dict)
     circles: set[frozenset[str]] = field(factory=set)
     elab: Elaborator = field(init=False)
@@ -204,7 +205,9 @@ class _Checker:
                     continue
                 guess = nearest(name.text, self.named)
                 cure = (
-                    f"did you mean `{guess}`?"
+                    "it is declared in this very file: take it out there"
+                    if found is not None
+                    else f"did you mean `{guess}`?"
                     if guess
                     else "`without` takes out what a used file declares, after its `use`"
                 )
@@ -237,14 +240,20 @@ class _Checker:
 
     def _set(self, node: nodes.SetTo) -> None:
         name = node.name.text
-        made = self.settings.get(name)
-        if made is None or made.span.source == node.span.source:
+        made, declared = self.settings.get(name), self.named.get(name)
+        own = declared is not None and declared.span.source == node.span.source
+        if made is None or own:
             if name in self.scope.broken or self.linked.incomplete:
                 return
-            guess = nearest(name, self.settings)
+            guess = nearest(name, (n for n, s in self.settings.items() if s.span.source != node.span.source))
             cure = f"did you mean `{guess}`?" if guess else "`set` changes a setting that a used file declares"
+            if own:
+                cure = "it is declared in this very file: change the `setting` itself"
             self._say(catalogue.NOT_A_SETTING, node.name.span, name=name, cure=cure)
             return
+        if (first := self.set_at.get((node.span.source.name, name))) is not None:
+            self._say(catalogue.SAID_TWICE, node.name.span, what=f"set {name}", notes=[(first, "here first")])
+        self.set_at[node.span.source.name, name] = node.name.span
         value = self.declare.value(node.value, made.type, name)
         if value is not None:
             self.settings[name] = evolve(made, value=value, cited=node.source or made.cited, span=node.name.span)
@@ -374,12 +383,16 @@ class _Checker:
         if missed is True:
             return True
         if missed is None or missed is False:
-            self._say(catalogue.NO_OTHERWISE, node.name.span, name=node.name.text)
+            self._say(catalogue.NO_OTHERWISE, node.name.span, name=node.name.text, last="...")
             return False
         name, value, alone = missed
         shown = format_value(value, self.scope.types[name], self.scope.currency)
-        what = f"exactly {shown}" if alone else f"`{name}` at {shown}, for one,"
-        self._say(catalogue.GAP, node.name.span, what=what, name=node.name.text)
+        cure = "use `>=` or `<=` at the edge, or end with `otherwise`"
+        if isinstance(value, str):
+            what, cure = f"`{name} is {value}`", "add a branch for it, or end with `otherwise`"
+        else:
+            what = f"exactly {shown}" if alone else f"`{name}` at {shown}, for one,"
+        self._say(catalogue.GAP, node.name.span, what=what, name=node.name.text, cure=cure)
         return False
 
     def _fault(self, node: nodes.Fault) -> None:
@@ -387,7 +400,7 @@ class _Checker:
         when = self.elab.condition(node.when)
         self._clashes(when)
         if when.type != BROKEN:
-            self._no_price(when, node.when, f"the fault `{name}`")
+            self._no_price(when, node.when, f"`fault {name}`")
         made = self.declare.fault(node, when)
         for kind in ("parts", "shop", "labor", "wait"):
             figure = getattr(made, kind)
@@ -412,7 +425,10 @@ class _Checker:
     def _no_price(self, node: Core, written: nodes.Expr, what: str) -> None:
         if node.type != BROKEN and self._stage(node) != "situation":
             culprit = next(p for p in core.walk(node) if self._stage(p) != "situation" and not core.children(p))
-            self._say(catalogue.PRICE_HERE, culprit.span, what=what, name=culprit.span.text)
+            cure = f"leave `{culprit.span.text}` out"
+            if what.startswith(("`refuse", "`caution")):
+                cure = f"make it a `require`, or {cure}"
+            self._say(catalogue.PRICE_HERE, culprit.span, what=what, name=culprit.span.text, cure=cure)
 
     # ---- rules ----
 
@@ -433,7 +449,7 @@ class _Checker:
                 if condition.type == BROKEN:
                     continue
                 if kind != "require":
-                    self._no_price(condition, written, f"the {kind} `{name}`")
+                    self._no_price(condition, written, f"`{kind} {name}`")
                 else:
                     self._harder(name, condition, block.name)
                 self.rules[name] = Rule(
@@ -496,7 +512,7 @@ class _Checker:
                 break
             rungs.append(RungDef(rung.verdict.text, condition, rung.span))
         if rungs and rungs[-1].condition is not None and len(rungs) == len(self.ladder.rungs):
-            self._say(catalogue.NO_OTHERWISE, self.ladder.rungs[-1].span, name="verdict")
+            self._say(catalogue.NO_OTHERWISE, self.ladder.rungs[-1].span, name="verdict", last="pass")
         return tuple(rungs)
 
     def _shows(self) -> tuple[ShowDef, ...]:

@@ -41,6 +41,9 @@ from advisor.language.values import (
     MONTHS,
     Unreadable,
     check_fits,
+    fitting,
+    format_value,
+    measured,
     outside,
     read_literal,
     read_month_day,
@@ -79,7 +82,7 @@ class Declarer:
             found = read_value(node.text, type_, name)
             self._check_currency(node)
         except Unreadable as error:
-            self._say(error.kind, node.span, **error.words)
+            self._say(error.kind, node.span, **error.in_currency(self.elab.scope.currency).words)
             return None
         return found
 
@@ -141,7 +144,14 @@ class Declarer:
         found = self.value(node, type_, name)
         problem = outside(found, low, high) if found is not None else False
         if problem:
-            self._say(catalogue.OUTSIDE_RANGE, node.span, name=name, text=node.text)
+            ends = (format_value(v, type_, self.elab.scope.currency) for v in (low, high))
+            self._say(
+                catalogue.OUTSIDE_RANGE,
+                node.span,
+                name=name,
+                text=node.text,
+                **dict(zip(("low", "high"), ends, strict=True)),
+            )
             return None
         return found
 
@@ -234,7 +244,7 @@ class Declarer:
     ) -> tuple[Type, Value | None, Value | None]:
         if not isinstance(type_, Quantity):
             if type_ != BROKEN:
-                self._say(catalogue.NO_RANGE_HERE, span, found=type_)
+                self._say(catalogue.NO_RANGE_HERE, span, found=f"an answer of the kind `{span.text.split()[0]}`")
             return BROKEN, None, None
         lowest, highest = self.value(low, type_, name), self.value(high, type_, name)
         if lowest is None or highest is None:
@@ -338,11 +348,14 @@ class Declarer:
         if found.type.dims != type_.dims:
             if found.type.plain and isinstance(node, nodes.Literal):
                 guess = f"{self.elab.scope.currency}{node.text}" if type_ == MONEY else f"{node.text} {type_.unit}"
-                self._say(catalogue.MISSING_UNIT, node.span, name=kind, unit=type_.unit, text=node.text, guess=guess)
+                self._say(
+                    catalogue.MISSING_UNIT, node.span, name=kind, wanted=measured(type_), text=node.text, guess=guess
+                )
             else:
                 self._say(
-                    catalogue.WRONG_DIMENSION, node.span, name=kind, wanted=type_, text=node.span.text, found=found.type
-                )
+                    catalogue.WRONG_DIMENSION, node.span, name=kind, wanted=type_, text=node.span.text, found=found.type,
+                    cure=fitting(type_).replace("$", self.elab.scope.currency),
+                )  # fmt: skip
             return None
         low = found.value.low if isinstance(found, core.Const) and isinstance(found.value, Estimate) else None
         if low is None:
@@ -376,7 +389,11 @@ class Declarer:
                 "buyers fall": "a percentage",
                 "days to sell rise": "days",
             }
-            self._say(catalogue.BAD_EFFECT, effect.value.span, text=effect.words, wanted=wanted[effect.words])
+            amount = "20" if effect.words == "days to sell rise" else "25%"
+            self._say(
+                catalogue.BAD_EFFECT, effect.value.span, text=effect.words, wanted=wanted[effect.words],
+                example=f"{effect.words} {amount}",
+            )  # fmt: skip
             return None
         if effect.words == "days to sell rise" and type_.plain:
             value = decimal(Fraction(value) / grain(CALENDAR.dims))

@@ -42,6 +42,7 @@ from advisor.language.values import (
     Literal,
     Unreadable,
     format_value,
+    measured,
     read_date,
     read_literal,
     with_unit,
@@ -316,8 +317,8 @@ class Elaborator:
         for literal, other_node, other in ((left_node, right_node, b), (right_node, left_node, a)):
             if isinstance(literal, nodes.Literal) and _is_plain(literal.text):
                 self.report(
-                    catalogue.MISSING_UNIT, literal.span, name=other_node.span.text, unit=other.unit or "plain numbers",
-                    text=literal.text, guess=with_unit(literal.text, other),
+                    catalogue.MISSING_UNIT, literal.span, name=other_node.span.text, wanted=measured(other),
+                    text=literal.text, guess=with_unit(literal.text, other).replace("$", self.scope.currency),
                 )  # fmt: skip
                 return False
         if {_labor_or_calendar(a), _labor_or_calendar(b)} == {"labor", "calendar"}:
@@ -388,7 +389,7 @@ class Elaborator:
                     catalogue.MISSING_UNIT,
                     literal.span,
                     name=other_node.span.text,
-                    unit="percent",
+                    wanted=measured(other.type),
                     text=text,
                     guess=f"{text}%",
                 )

@@ -118,7 +118,8 @@ def _use(
         circle = " -> ".join([*path[path.index(source.name) :], source.name])
         linked.problems.append(catalogue.USE_CYCLE.at(block.span, path=circle))
     elif len(linked.sources) >= _MOST_FILES:
-        linked.problems.append(catalogue.TOO_MANY_FILES.at(block.span, most=_MOST_FILES))
+        if not any(p.kind is catalogue.TOO_MANY_FILES for p in linked.problems):
+            linked.problems.append(catalogue.TOO_MANY_FILES.at(block.span, most=_MOST_FILES))
         linked.incomplete = True
     elif source.name not in [s.name for s in linked.sources]:
         _read(parser, source, library, linked, path, digest)

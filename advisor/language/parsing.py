@@ -116,6 +116,7 @@ _WORDS = {
     "ONLY_WHEN": "`only when`", "UNSURE_ASSUME": "`unsure assume`", "REFUSED_ASSUME": "`refused assume`",
     "IF_LEFT": "`if left`", "MUST_BE_FIXED": "`must be fixed`", "TOGETHER_WITH": "`together with`",
 }  # fmt: skip
+_OPENER = re.compile(r"[ \t]*[=:]")
 _ARITHMETIC = {"PLUS", "MINUS", "TIMES", "OVER", "OF", "COMPARE", "IS", "AND", "OR", "RANGE"}
 _VALUES = {"NUMBER", "MONEY", "PERCENT", "DATE"}
 
@@ -138,6 +139,9 @@ def _unexpected(chunk: Chunk, error: UnexpectedToken) -> Problem:
     if line_start and token.type == "NAME" and body:
         guess = nearest(str(token), body) or nearest(" ".join(chunk.text[start:].split()[:2]), body)
         cure = f"did you mean `{guess}`?" if guess else "lines here begin with " + ", ".join(f"`{w}`" for w in body)
+        if not guess and (opener := _OPENER.match(chunk.text, end)):
+            words = "`let` or `setting`" if opener[0].strip() == "=" else "`ask` or `require`"
+            cure = f"if a block begins here, write {words} before it, at the left edge"
         return catalogue.NOT_A_LINE.at(span, found=token, block=chunk.head, cure=cure)
     # Where a sum, or a kind of answer, could stand, the word is out of place; it is nobody's idea of a name.
     names_something = "NAME" in accepts and not accepts & {"LPAR", "ONE"}
@@ -152,6 +156,11 @@ def _part(chunk: Chunk, start: int, end: int) -> Span:
 
 def _wanted(accepts: set[str]) -> str:
     words = []
+    if "_NL" in accepts:
+        accepts = accepts - {"$END"}
+    if "MONEY" not in accepts:
+        # After a name a number could make it a day, and a bracket a call: true, and no help.
+        accepts = accepts - {"NUMBER", "LPAR"} or accepts
     if accepts & _VALUES and "LPAR" in accepts:
         words.append("a value")
         accepts = accepts - _VALUES - {"NAME", "LPAR", "MINUS", "SMALLER", "LARGER", "NOT"}
@@ -168,6 +177,8 @@ def _wanted(accepts: set[str]) -> str:
 
 
 def _missing_cure(chunk: Chunk, accepts: set[str]) -> str:
+    if accepts == {"RANGE"}:
+        return "write low, likely and high: `$150 .. $300 .. $900`"
     if accepts == {"STRING"}:
         return 'add the text between `"` and `"`'
     if "RPAR" in accepts:
@@ -178,6 +189,8 @@ def _missing_cure(chunk: Chunk, accepts: set[str]) -> str:
 def _cure(chunk: Chunk, token: Token, accepts: set[str], start: int) -> str:
     text = str(token)
     before = chunk.text[:start].rstrip()
+    if chunk.head == "let" and token.type in ("COMPARE", "IS", "AND", "OR", "NOT") and "when" not in before:
+        return "put a condition in brackets, as in `let old = (age > 6 years)`"
     if text == "=" and "COMPARE" in accepts:
         return "to compare, write `is`, `>=`, `<=`, `>` or `<`"
     if token.type == "UNITS" and "/" in text:
@@ -190,5 +203,5 @@ def _cure(chunk: Chunk, token: Token, accepts: set[str], start: int) -> str:
         (only,) = accepts
         return f"put {_WORDS.get(only, f'`{only.lower()}`')} here"
     if token.type == "STRING":
-        return "a text stands on a line of its own, or after the word it belongs to"
+        return "write the word it belongs to before it, or put it behind the text that it goes on with"
     return f"check the word before it, or take `{text}` out"

@@ -79,6 +79,14 @@ class Unreadable(Exception):
         self.words = words
         super().__init__(kind.message.format(**words))
 
+    def in_currency(self, sign: str) -> Unreadable:
+        """The same, with amounts of the cure in the currency of the rules."""
+        changed = {
+            k: v.replace("$", sign) if k in ("guess", "cure") and isinstance(v, str) else v
+            for k, v in self.words.items()
+        }
+        return Unreadable(self.kind, **changed)
+
     def at(self, span: Span) -> Problem:
         """The problem that it is at a place."""
         return Problem(self.kind, span, self.kind.message.format(**self.words), self.kind.cure.format(**self.words))
@@ -148,8 +156,19 @@ def _stored(number: Fraction, parts: tuple[str, ...]) -> Decimal:
     return decimal(number * unit_factor(parts))
 
 
+_ELSEWHERE = {
+    "inch": "in", "inches": "in", "foot": "in", "hour": "h", "hr": "h", "hrs": "h", "minute": "min", "mins": "min",
+    "d": "day", "wk": "week", "yr": "year", "yrs": "year", "mile": "mi", "miles": "mi", "k": "mi", "kms": "km",
+    "kilometers": "km", "millimeters": "mm", "mils": "mil", "microns": "um", "volt": "V", "volts": "V", "f": "degF",
+    "c": "degC", "liter": "l", "liters": "l", "gallon": "gal", "gallons": "gal",
+}  # fmt: skip
+"""How units are written elsewhere, in small letters, and here."""
+
+
 def _unknown_unit(unit: str) -> Unreadable:
-    guess = nearest(unit.strip("/"), [*UNITS, *ALIASES])
+    word = unit.strip("/")
+    usual = _ELSEWHERE | {u.lower(): u for u in UNITS}
+    guess = usual.get(word.lower()) or nearest(word, [*UNITS, *ALIASES])
     cure = f"did you mean `{guess}`?" if guess else f"units are {', '.join(u for u in UNITS if u != '$')}"
     return Unreadable(catalogue.UNKNOWN_UNIT, unit=unit, cure=cure)
 
@@ -219,7 +238,8 @@ def read_value(text: str, type_: Type, name: str) -> Value:
         case Code(shortest, longest):
             code = text.strip('"').replace(" ", "").upper()
             if not code.isascii() or not code.isalnum() or not shortest <= len(code) <= longest:
-                raise Unreadable(catalogue.BAD_CODE, name=name, shortest=shortest, longest=longest)
+                length = str(longest) if shortest == longest else f"{shortest} to {longest}"
+                raise Unreadable(catalogue.BAD_CODE, name=name, length=length)
             return code
         case Text():
             return text.strip('"')
@@ -259,15 +279,50 @@ def check_fits(literal: Literal, type_: Quantity, name: str, text: str) -> None:
     if literal.type.dims != type_.dims:
         if literal.type.plain and not literal.type.percent:
             raise Unreadable(
-                catalogue.MISSING_UNIT, name=name, unit=type_.unit, text=text.strip(), guess=with_unit(text, type_)
+                catalogue.MISSING_UNIT,
+                name=name,
+                wanted=measured(type_),
+                text=text.strip(),
+                guess=with_unit(text, type_),
             )
-        raise Unreadable(catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type)
+        raise _misfit(literal, type_, name, text)
     if type_.plain and type_.percent != literal.type.percent and literal.value != 0:
         if type_.percent:
             raise Unreadable(
-                catalogue.MISSING_UNIT, name=name, unit="percent", text=text.strip(), guess=f"{text.strip()}%"
+                catalogue.MISSING_UNIT,
+                name=name,
+                wanted=measured(type_),
+                text=text.strip(),
+                guess=with_unit(text, type_),
             )
-        raise Unreadable(catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type)
+        raise _misfit(literal, type_, name, text)
+
+
+def _misfit(literal: Literal, type_: Quantity, name: str, text: str) -> Unreadable:
+    return Unreadable(
+        catalogue.WRONG_DIMENSION, name=name, wanted=type_, text=text.strip(), found=literal.type, cure=fitting(type_)
+    )
+
+
+def measured(type_: Quantity) -> str:
+    """What values of a type are given in, in words: `money`, `in miles`, `in $/h`."""
+    if type_.plain:
+        return "a percentage" if type_.percent else "a plain number"
+    return "money" if type_ == MONEY else f"in {_SPELLED.get(type_.unit, type_.unit)}"
+
+
+def fitting(type_: Quantity) -> str:
+    """What to do about a value of another kind."""
+    if type_.plain:
+        return "give it as a percentage, such as `30%`" if type_.percent else "give it as a number without a unit"
+    return "give it as an amount, such as `$100`" if type_ == MONEY else f"give it in `{type_.unit}`"
+
+
+_SPELLED = {
+    "h": "hours", "min": "minutes", "day": "days", "week": "weeks", "month": "months", "year": "years", "mi": "miles",
+    "km": "kilometers", "in": "inches", "mm": "millimeters", "mil": "mils", "um": "micrometers", "V": "volts",
+    "l": "liters", "gal": "gallons",
+}  # fmt: skip
 
 
 def with_unit(text: str, type_: Quantity) -> str:

@@ -29,23 +29,23 @@ def render_problem(problem: Problem) -> str:
 
 def _quoted(span: Span, note: str = "") -> list[str]:
     """The line of a span with the span underlined; a long line is cut around it."""
+    if not span.source.text:  # a file that could not be read has nothing to show
+        return [f"  in {clean(span.source.name)}"]
     place = span.place
     line = span.source.line(place.line).replace("\t", " ")
     start = place.column - 1
     length = max(1, min(len(line) - start, len(span.text.split("\n")[0])))
-    cut = 0
-    if start + length > _WIDEST:
-        cut = max(0, start - 20)
-        length = min(length, _WIDEST - 20)
-        line = ("..." + line[cut:])[: _WIDEST + 3]
-        cut -= 3
+    first = 0 if start + length <= _WIDEST else max(0, start - 20)
+    length = min(length, first + _WIDEST - start)
+    before, after = "..." if first else "", "..." if len(line) > first + _WIDEST else ""
+    line = before + line[first : first + _WIDEST] + after
     number = str(place.line)
     margin = " " * len(number)
-    mark = " " * (start - cut) + "^" * length
+    mark = " " * (len(before) + start - first) + "^" * length
     where = f"  {margin}at {clean(span.source.name)}, line {place.line}, column {place.column}"
     return [
         where,
-        f"  {number} | {clean(line[: _WIDEST + 3])}",
+        f"  {number} | {clean(line)}",
         f"  {margin} | {mark}{' ' + clean(note) if note else ''}",
     ]
 
