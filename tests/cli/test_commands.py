@@ -180,7 +180,7 @@ def test_rules_with_an_error_do_not_judge(small: Path, car: Callable[..., str]) 
     small.write_text(SMALL.replace("profit >= $1,000", "profit >= 1,000"))
     result = run("judge", car("asking = $4,000"), "--rules", str(small))
     assert result.exit_code == 1
-    assert "`profit` is in $; `1,000` has no unit" in result.stderr
+    assert "`profit` is money; `1,000` has no unit" in result.stderr
 
 
 def test_chances_are_not_guessed(small: Path, car: Callable[..., str]) -> None:
