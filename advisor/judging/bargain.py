@@ -12,7 +12,7 @@ whether every plan was tried.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from decimal import ROUND_FLOOR, Decimal
+from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
@@ -166,7 +166,7 @@ class Bargain:
     @cached_property
     def top(self) -> int:
         """The setting `highest_offer` in cents."""
-        return int((self.highest / _CENT).to_integral_value(rounding=ROUND_FLOOR))
+        return int(self.highest / _CENT)
 
     def halve(self, plan: int, rules: tuple[int, ...], low: int) -> int:
         """The highest cents at which a plan meets the rules; it does at `low`."""

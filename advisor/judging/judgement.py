@@ -17,10 +17,10 @@ from typing import Any
 from attrs import define, field, frozen
 
 from advisor.judging.bargain import Bargain, Ceiling
-from advisor.judging.outlook import Outlook
+from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.reasons import reasons
 from advisor.judging.repairs import Held, Repairs
-from advisor.judging.sheet import ExactArrays, Sheet, each_value, looks_at_plan, weighty
+from advisor.judging.sheet import ExactArrays, Sheet, Weight, each_value, highest_offer, looks_at_plan, weight
 from advisor.language import catalogue, core
 from advisor.language.cars import Answers
 from advisor.language.problems import ProblemsFound
@@ -191,12 +191,12 @@ class Judge:
     """Judges cars by one program."""
 
     readings: Readings
-    _weighty: frozenset[str] = field(init=False)
+    _weight: Weight = field(init=False)
     _ladder_looks_at_plan: bool = field(init=False)
     _stands_on: dict[int, frozenset[str]] = field(factory=dict)
 
     def __attrs_post_init__(self) -> None:
-        self._weighty = weighty(self.program)
+        self._weight = weight(self.program)
         self._ladder_looks_at_plan = looks_at_plan(self.program)
 
     @property
@@ -218,8 +218,7 @@ class Judge:
             if chance > 0:
                 nothing = (Decimal(0),) * 3
                 held.append(Held(fault, i, chance, *(f or nothing for f in figures[i])))
-        highest = self.program.settings.get("highest_offer")
-        top = highest.value if highest and isinstance(highest.value, Decimal) else Decimal(0)
+        top = highest_offer(self.program)
         questions = list(self.program.questions)
         asking = arrays.plan[questions.index("asking")] if "asking" in questions else Decimal(0)
         bargain = Bargain(deal, Repairs(tuple(held)), top, len(self.program.of_kind("require")))
@@ -237,7 +236,7 @@ class Judge:
         for name in sheet.open:
             question = self.program.questions[name]
             if (
-                name in self._weighty
+                name in self._weight.weighty
                 and name not in planned
                 and not question.chance
                 and self._applies(sheet, name, planned)
@@ -266,7 +265,7 @@ class Judge:
         """Whether each question can apply, taking `planned` for what is not answered."""
         planned = planned or {}
         values = {n: v for n, v in planned.items() if n in sheet.open}
-        filled = sheet.with_answers(values)  # type: ignore[arg-type]  # values are answers
+        filled = sheet.with_answers(values)
         *_, found = self.readings.possible(*filled.possible())
         return dict(zip(self.program.questions, (t for t, _ in found), strict=True))
 
@@ -380,32 +379,41 @@ class Judge:
 
     def _witnesses(
         self, sheet: Sheet, planned: dict[str, Value], assumed: tuple[Assumption, ...]
-    ) -> Iterator[dict[str, Value]]:
+    ) -> Iterator[Completion]:
         """Completions likely to show different verdicts: as planned, all for the worst, all for the best, and some
         on the way from one to the other."""
         stand_ins = dict(zip(self.program.questions, sheet.exact(planned).plan, strict=True))
         usual = {n: stand_ins[n] for n in sheet.open}
-        yield usual
+        yield Completion(usual)
         tried = [a for a in assumed if a.trials]
         worst = [min(a.trials, key=a.worth).value for a in tried]
         best = [max(a.trials, key=a.worth).value for a in tried]
         for part in _PARTS if tried else ():
             good = round(part * len(tried))
             values = [*best[:good], *worst[good:]]
-            yield usual | {a.question.name: v for a, v in zip(tried, values, strict=True)}
+            yield Completion(usual | {a.question.name: v for a, v in zip(tried, values, strict=True)})
 
-    def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: Iterable[dict[str, Value]]) -> frozenset[str]:
-        open_weighty = [n for n in sheet.open if n in self._weighty]
-        if not open_weighty and deal is not None:
+    def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: Iterable[Completion]) -> frozenset[str]:
+        if deal is not None and not any(n in self._weight.weighty | self._weight.counted for n in sheet.open):
             return frozenset({deal.verdict})
         guess = {}
         if deal is not None:
             fixed = {h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)}
             guess = {f: f in fixed for f in self.program.faults}
-        return Outlook(self.readings, sheet, self._weighty, self._exactly(sheet), guess).verdicts(witnesses)
+        return Outlook(self.readings, sheet, self._weight, self._exactly(sheet), guess).verdicts(witnesses)
 
-    def _exactly(self, sheet: Sheet) -> Callable[[dict[str, Value]], str]:
-        return lambda values: self.deal(sheet.with_answers(values), {}).verdict  # type: ignore[arg-type]
+    def _exactly(self, sheet: Sheet) -> Callable[[Completion], str | None]:
+        def verdict(done: Completion) -> str | None:
+            """The verdict of a completion; None where a question stays open that nothing is planned for."""
+            filled = sheet.with_answers({**done.values, **done.still_open})
+            if not done.still_open:
+                return self.deal(filled, {}).verdict
+            if self.unplanned(filled):
+                return None
+            planned = self.planned(filled)
+            return self.deal(filled, planned, self.chances(filled, planned)).verdict
+
+        return verdict
 
     def _own(self, deal: Deal | None) -> dict[str, Decimal | None]:
         if deal is None:
@@ -445,7 +453,7 @@ class Judge:
         found = []
         for name in sheet.open:
             question = self.program.questions[name]
-            if name not in self._weighty or name not in planned or not gates[name]:
+            if name not in self._weight.weighty or name not in planned or not gates[name]:
                 continue
             value = None if question.chance and sheet.planned(name) is None else planned[name]
             cell = sheet.cell(name)
@@ -514,7 +522,7 @@ class Judge:
             else:
                 # Other answers are missing too: say what stays possible with everything else as planned.
                 filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})
-                box = Outlook(self.readings, filled, self._weighty, self._exactly(filled)).box({})
+                box = Outlook(self.readings, filled, self._weight, self._exactly(filled)).box({})
                 verdicts = tuple(v for v in _VERDICTS if v in box)
             found.append((value, verdicts))
         return tuple(found)

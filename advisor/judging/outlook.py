@@ -14,26 +14,34 @@ from decimal import Decimal
 from itertools import product
 from typing import Any
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from advisor.judging.repairs import possible_totals
-from advisor.judging.sheet import Sheet, domain, each_value
+from advisor.judging.sheet import Sheet, Weight, domain, each_value, highest_offer
 from advisor.language import core
-from advisor.language.program import Program
+from advisor.language.program import Program, Unanswered
 from advisor.language.types import Choice, Quantity, Value, YesNo
 from advisor.readings.compiled import Readings
 
-__all__ = ["BOXES", "Outlook"]
+__all__ = ["BOXES", "Completion", "Outlook"]
 
 BOXES = 48
 """The most boxes that open answers are split into: what can be afforded between two questions of a walk."""
-_COMPLETIONS = 24
+_COMPLETIONS = 48
 """With no more completions than this, each is judged exactly."""
 
 _CENT = Decimal("0.01")
 _DECIDED = 4
 """How many repairs are tried both ways when the ceiling is bounded from above."""
 Boxes = dict[str, tuple[Any, Any]]
+
+
+@frozen
+class Completion:
+    """How the open questions turn out: answers, and how those stay open that get none and are planned with."""
+
+    values: dict[str, Value]
+    still_open: dict[str, Unanswered | None] = field(factory=dict)
 
 
 @define
@@ -45,8 +53,8 @@ class Outlook:
 
     readings: Readings
     sheet: Sheet
-    matters: frozenset[str]
-    exactly: Callable[[dict[str, Value]], str]
+    matters: Weight
+    exactly: Callable[[Completion], str | None]
     guess: dict[str, bool] = field(factory=dict)
     """A repair plan by fault name, for the lower bound of the ceiling."""
     boxes_left: int = BOXES
@@ -82,7 +90,7 @@ class Outlook:
         faults = tuple(self.program.faults.values())
         free = possible_totals(faults, facts, figures, {})
         if not self.program.of_kind("require"):
-            highest = self._highest()
+            highest = highest_offer(self.program)
             return self._rungs(ladder(*asking, free, highest, highest))
         low, high = self._bounds(faults, facts, figures, deal, free)
         found: frozenset[str] = frozenset()
@@ -95,16 +103,11 @@ class Outlook:
     def _rungs(self, mask: int) -> frozenset[str]:
         return frozenset(r.verdict for i, r in enumerate(self.program.ladder) if mask >> i & 1)
 
-    def _highest(self) -> Decimal:
-        setting = self.program.settings.get("highest_offer")
-        value = setting.value if setting else Decimal(0)
-        return value if isinstance(value, Decimal) else Decimal(0)
-
     def _bounds(
         self, faults: Any, facts: Any, figures: Any, deal: Any, free: Any
     ) -> tuple[Decimal | None, Decimal | None]:
         """A lower and an upper bound of the ceiling; None below for perhaps none, above for surely none."""
-        top = int(self._highest() / _CENT)
+        top = int(highest_offer(self.program) / _CENT)
         guessed = possible_totals(faults, facts, figures, {f.name: self.guess.get(f.name, True) for f in faults})
 
         def surely(cents: int) -> bool:
@@ -128,34 +131,50 @@ class Outlook:
 
     # ---- all boxes ----
 
-    def verdicts(self, witnesses: Iterable[dict[str, Value]] = ()) -> frozenset[str]:
+    def verdicts(self, witnesses: Iterable[Completion] = ()) -> frozenset[str]:
         """The verdicts still possible. `witnesses` are completions worth trying: a verdict that one shows needs no
         proof that it is possible."""
         *_, gates = self.readings.possible(*self.sheet.possible())
         applies = dict(zip(self.program.questions, (t for t, _ in gates), strict=True))
-        open_ = [n for n in self.sheet.open if n in self.matters and applies[n]]
         whole = self.box({})
-        if len(whole) == 1 or not open_:
+        if len(whole) == 1:
             return whole
-        completions = self._completions(open_)
+        open_ = [n for n in self.sheet.open if n in self.matters.weighty and applies[n]]
+        counted = [n for n in self.sheet.open if n in self.matters.counted and applies[n]]
+        completions = self._completions(open_, counted)
         if completions is not None:
-            return frozenset(self.exactly(c) for c in completions)
+            return frozenset(v for c in completions if (v := self.exactly(c)) is not None)
         shown: set[str] = set()
         for witness in witnesses:
-            shown.add(self.exactly(witness))
+            shown |= {v} if (v := self.exactly(witness)) is not None else set()
             if whole <= shown:
                 break
         return self._split({}, open_, whole, shown)
 
-    def _completions(self, open_: list[str]) -> list[dict[str, Value]] | None:
-        """Every completion, if each open question is a choice and they are few."""
-        values = [tuple(each_value(self.program.questions[n])) for n in open_]
+    def _completions(self, open_: list[str], counted: list[str]) -> list[Completion] | None:
+        """Every completion, if each open question that matters is a choice and they are few.
+
+        A question that is counted may also stay open, in each way that a counter tells apart, and be planned with.
+        """
+        names = list(dict.fromkeys([*open_, *counted]))
+        ways: list[list[tuple[Value | None, Unanswered | None]]] = []
         count = 1
-        for options in values:
-            count *= len(options)
-            if not options or count > _COMPLETIONS:
+        for name in names:
+            question = self.program.questions[name]
+            # Where the answer does not matter, not asked is as good as answered: neither is counted.
+            answers = tuple(each_value(question)) if name in open_ else (None,)
+            stays = self.matters.ways_open(question) if name in counted else ()
+            ways.append([*((v, None) for v in answers), *((None, cell) for cell in stays)])
+            count *= len(ways[-1])
+            if not answers or count > _COMPLETIONS:
                 return None
-        return [dict(zip(open_, combination, strict=True)) for combination in product(*values)]
+        return [
+            Completion(
+                {n: value for n, (value, _) in zip(names, way, strict=True) if value is not None},
+                {n: cell for n, (value, cell) in zip(names, way, strict=True) if value is None},
+            )
+            for way in product(*ways)
+        ]
 
     def _split(self, boxes: Boxes, open_: list[str], whole: frozenset[str], shown: set[str]) -> frozenset[str]:
         """Join the verdicts of halves; a box that can add nothing to those shown is not cut."""

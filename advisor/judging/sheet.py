@@ -6,9 +6,9 @@ open, as the arrays of the exact and of the possible reading.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from typing import Any
 
@@ -21,7 +21,7 @@ from advisor.language.ranges import FIRST_DAY, LAST_DAY
 from advisor.language.types import Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.readings.emitting import end_of
 
-__all__ = ["ExactArrays", "Sheet", "domain", "each_value", "looks_at_plan", "weighty"]
+__all__ = ["ExactArrays", "Sheet", "Weight", "domain", "each_value", "highest_offer", "looks_at_plan", "weight"]
 
 
 @frozen
@@ -36,38 +36,81 @@ class ExactArrays:
     refused: tuple[bool, ...]
 
 
-def weighty(program: Program) -> frozenset[str]:
-    """The questions that the verdict can depend on: through deal-breakers, requires, ladder, profit or faults."""
+@frozen
+class Weight:
+    """The questions that the verdict can depend on.
+
+    `weighty` by their answers: through deal-breakers, requires, the ladder, profit or faults. `counted` by whether
+    they are answered at all: through the `counters`, such as `cannot_tell`, that the verdict can depend on.
+    """
+
+    weighty: frozenset[str]
+    counted: frozenset[str]
+    counters: frozenset[str]
+
+    def ways_open(self, question: Question) -> tuple[Unanswered | None, ...]:
+        """The ways in which a question can stay without an answer that some counter tells apart."""
+        major = question.major and "unverified_majors" in self.counters
+        unsure = [Unanswered("unsure")] if "cannot_tell" in self.counters else []
+        refused = [Unanswered("refused")] if "refused_looks" in self.counters else []
+        return (*unsure, *refused, *([None] if major else []))
+
+
+def weight(program: Program) -> Weight:
+    """What the verdict of a program can depend on."""
+    questions = program.questions
     found: set[str] = set()
+    counted: set[str] = set()
+    counters: set[str] = set()
     pending: list[core.Core] = [r.condition for r in program.rules.values() if r.kind != "caution"]
     pending += [r.condition for r in program.ladder if r.condition is not None]
     names: set[str] = set()
     if program.of_kind("require") or "profit" in program.lets:
-        names |= {"profit", "asking", *program.faults} & {*program.lets, *program.questions, *program.faults}
+        names |= {"profit", "asking", *program.faults}
     while pending or names:
-        while pending:
-            parts = list(core.walk(pending.pop()))
-            names |= {p.name for p in parts if isinstance(p, core.Ref) and p.name not in found}
-            names |= {
-                q.name
-                for p in parts
-                if isinstance(p, core.Special) and p.name == "unverified_majors"
-                for q in program.questions.values()
-                if q.major and q.name not in found
-            }
-        if not names:
-            break
-        name = names.pop()
-        found.add(name)
-        if name in program.lets:
-            let = program.lets[name]
-            pending += [v for v in (let.value, let.low, let.high) if v is not None]
-        elif name in program.faults:
-            fault = program.faults[name]
-            pending += [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait) if v is not None]
-        elif name in program.questions and (gate := program.questions[name].gate) is not None:
-            pending.append(gate)
-    return frozenset(found & set(program.questions))
+        for part in (p for node in pending for p in core.walk(node)):
+            match part:
+                case core.Ref(name=name):
+                    names.add(name)
+                case core.PlanFigure():
+                    names |= set(program.faults)
+                case core.Special(name="offer"):
+                    names.add("asking")
+                case core.Special(name="unverified_majors"):
+                    majors = {q.name for q in questions.values() if q.major}
+                    names |= majors
+                    counted |= majors
+                    counters.add("unverified_majors")
+                case core.Special(name="cannot_tell" | "refused_looks" as counter):
+                    counted |= set(questions)
+                    counters.add(counter)
+        pending = []
+        for name in names - found:
+            pending += _stands_on(program, name)
+        found |= names
+        names = set()
+    return Weight(frozenset(found & set(questions)), frozenset(counted), frozenset(counters))
+
+
+def _stands_on(program: Program, name: str) -> list[core.Core]:
+    """The expressions that decide a name."""
+    if name in program.lets:
+        let = program.lets[name]
+        return [v for v in (let.value, let.low, let.high) if v is not None]
+    if name in program.faults:
+        fault = program.faults[name]
+        return [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait) if v is not None]
+    if name in program.questions and (gate := program.questions[name].gate) is not None:
+        return [gate]
+    return []
+
+
+def highest_offer(program: Program) -> Decimal:
+    """The setting `highest_offer` in whole cents, rounded down; of an estimate, its planning value."""
+    setting = program.settings.get("highest_offer")
+    value = end_of(setting.value, "plan") if setting else Decimal(0)
+    assert isinstance(value, Decimal)
+    return value.quantize(Decimal("0.01"), ROUND_FLOOR)
 
 
 def looks_at_plan(program: Program) -> bool:
@@ -114,9 +157,10 @@ class Sheet:
         """The questions without an answer, in file order."""
         return tuple(n for n in self.program.questions if not self.answered(n))
 
-    def with_answers(self, values: dict[str, Value | Unanswered]) -> Sheet:
-        """The same car with other answers to some questions."""
-        return Sheet(self.program, Answers(self.answers.title, self.answers.day, self.answers.values | values))
+    def with_answers(self, values: Mapping[str, Value | Unanswered | None]) -> Sheet:
+        """The same car with other answers to some questions; None for one that was not asked."""
+        cells = {n: v for n, v in (self.answers.values | dict(values)).items() if v is not None}
+        return Sheet(self.program, Answers(self.answers.title, self.answers.day, cells))
 
     def planned(self, name: str) -> Value | None:
         """The value to plan with where a question is not answered: its `assume`, if it has one that applies."""

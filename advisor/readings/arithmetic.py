@@ -130,15 +130,13 @@ def month_range(first: date, last: date) -> Pair:
 def season_range(season: SeasonDef, first: date, last: date) -> Truth:
     """Whether some day of a range can lie in a season, and some outside."""
     inside = outside = False
-    day = first
-    for _ in range(min((last - first).days, 366) + 1):
-        if in_season(day, season):
+    for count in range(min((last - first).days, 366) + 1):
+        if in_season(first + timedelta(days=count), season):
             inside = True
         else:
             outside = True
         if inside and outside:
             break
-        day += timedelta(days=1)
     return inside, outside
 
 

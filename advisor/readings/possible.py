@@ -46,8 +46,12 @@ def source(program: Program) -> str:
 def static_ranges(program: Program) -> Ranges:
     """The ranges of a program's names before any answer, for the signs of factors."""
     highest = program.settings.get("highest_offer")
-    found = value_range(highest.value) if highest else None
-    ranges = Ranges(program.seasons, program.tables, found.high if isinstance(found, Interval) else Decimal(0))
+    asking = program.questions.get("asking")
+    # An offer that is tried is at most the highest; the one a report is about is the price asked.
+    found = [value_range(highest.value) if highest else None]
+    found.append(domain_range(asking.type, asking.low, asking.high) if asking else None)
+    dearest = max((f.high for f in found if isinstance(f, Interval)), default=Decimal(0))
+    ranges = Ranges(program.seasons, program.tables, dearest)
     everything = len(program.questions)
     ranges.plan = plan_ranges((), ranges)
     ranges.counts = dict.fromkeys(("unverified_majors", "cannot_tell", "refused_looks"), everything)
@@ -180,13 +184,19 @@ class _Possible:
 
     def _let(self, let: LetDef, end: core.End) -> None:
         value = value_at(let, end)
-        if isinstance(value, core.Divide) and not self.ranges.number(value.right).positive:
+        if self._may_lack(value):
             return  # only shown, or compared by multiplying out
         if self.no_ceiling and self._is_hollow(value):
             return
         a, b = self._names(f"l_{let.name}{suffix(end)}", let.type)
         x, y = self.value(value)
         self.lines.append(f"{a}, {b} = {x}, {y}" if a != b else f"{a} = {x}")
+
+    def _may_lack(self, value: Core) -> bool:
+        """Whether a quantity is a quotient, by this or another name, whose divisor may be zero."""
+        if isinstance(value, core.Ref) and value.kind == "let":
+            return self._may_lack(self.program.lets[value.name].value)
+        return isinstance(value, core.Divide) and not self.ranges.number(value.right).positive
 
     def _figure(self, figure: Core | None) -> str:
         """A fault's figure as ((low end), (plan), (high end)), each a range."""

@@ -75,14 +75,14 @@ def test_what_a_completion_comes_to_was_possible(part: int) -> None:
                 contained_price(seed, readings, random, possible, exact, done)
 
 
-def contained_price(
-    seed: int, readings: Readings, random: Random, possible: Any, exact: Any, sheet: Sheet
-) -> None:
+def contained_price(seed: int, readings: Readings, random: Random, possible: Any, exact: Any, sheet: Sheet) -> None:
     """Requires and ladder, under a repair plan that is decided in part, in whole or not at all."""
     program = readings.program
     faults = tuple(program.faults.values())
     held = [
-        Held(fault, i, Decimal(1), *(f or NOTHING for f in exact[1][i])) for i, fault in enumerate(faults) if exact[0][i]
+        Held(fault, i, Decimal(1), *(f or NOTHING for f in exact[1][i]))
+        for i, fault in enumerate(faults)
+        if exact[0][i]
     ]
     repairs = Repairs(tuple(held))
     plan = random.randrange(1 << len(repairs.optional))
