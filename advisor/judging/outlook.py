@@ -212,7 +212,7 @@ class Outlook:
     def _thresholds(self, name: str) -> list[Decimal]:
         """The numbers that rules compare a question with."""
         found = set()
-        for expression in _expressions(self.program):
+        for expression in self.program.expressions():
             for part in core.walk(expression):
                 match part:
                     case core.Compare(left=core.Ref(name=found_name), right=core.Const(value=Decimal() as cut)):
@@ -220,12 +220,6 @@ class Outlook:
                     case core.Compare(left=core.Const(value=Decimal() as cut), right=core.Ref(name=found_name)):
                         found |= {cut} if found_name == name else set()
         return sorted(found)
-
-
-def _expressions(program: Program) -> list[core.Core]:
-    found = [q.gate for q in program.questions.values() if q.gate is not None]
-    found += [let.value for let in program.lets.values()] + [f.when for f in program.faults.values()]
-    return found + [r.condition for r in program.rules.values()]
 
 
 def _last(holds: Callable[[int], bool], top: int, start: int = 0) -> int | None:

@@ -15,28 +15,9 @@ from advisor.language.problems import Problem, nearest
 from advisor.language.program import Program
 from advisor.language.types import Code, Text
 
-__all__ = ["advice", "chance_questions", "expressions"]
+__all__ = ["advice", "chance_questions"]
 
 _SELF_EVIDENT = ("asking", "profit", "highest_offer")
-
-
-def expressions(program: Program) -> Iterator[Core]:
-    """Every expression of a program."""
-    for question in program.questions.values():
-        if question.gate is not None:
-            yield question.gate
-    for let in program.lets.values():
-        yield let.value
-    for fault in program.faults.values():
-        yield fault.when
-        yield from (f for f in (fault.parts, fault.shop, fault.labor, fault.wait) if f is not None)
-    for rule in program.rules.values():
-        yield rule.condition
-    for rung in program.ladder:
-        if rung.condition is not None:
-            yield rung.condition
-    for promise in program.promises:
-        yield promise.condition
 
 
 def names_in(*nodes: Core | None) -> set[str]:
@@ -110,7 +91,7 @@ def advice(program: Program, linked: Linked, unknown: set[str]) -> list[Problem]
 def _idle(program: Program, unknown: set[str]) -> Iterator[Problem]:
     """Questions, quantities and settings that nothing uses. Only a whole ruleset, with a verdict, can tell."""
     used = set(_SELF_EVIDENT)
-    for expression in expressions(program):
+    for expression in program.expressions():
         used |= names_in(expression)
         used |= {
             t.by for p in core.walk(expression) if isinstance(p, core.Lookup) and (t := program.tables[p.table]).by

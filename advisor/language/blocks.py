@@ -8,6 +8,7 @@ what keeps one mistake one message: an error can swallow no more than its own bl
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from attrs import field, frozen
 
@@ -89,7 +90,7 @@ def _stretches(text: str) -> list[tuple[int, int]]:
         if line[0] not in " \t#\n" or (not starts and line.strip() and not line.lstrip().startswith("#")):
             starts.append(at)
         at += len(line)
-    return list(zip(starts, [*starts[1:], len(text)], strict=True))
+    return list(pairwise([*starts, len(text)]))
 
 
 def _look(span: Span, text: str) -> tuple[Problem | None, str]:

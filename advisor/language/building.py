@@ -134,7 +134,7 @@ class _Builder:
 
     def make_station(self, tree: Tree[Token]) -> nodes.Station:
         dangers = tuple(nodes.Line(self.words(t), self.span(t)) for t in _trees(tree, "danger"))
-        title = str(_tokens(tree, "STRING")[0])[1:-1]
+        title = self.words(tree)
         return nodes.Station(title, dangers, self.source(tree), self.span(tree))
 
     def make_ask(self, tree: Tree[Token]) -> nodes.Ask:

@@ -716,7 +716,7 @@ class _Checker:
             today_used=False,
         )
         today = any(
-            isinstance(p, core.Special) and p.name == "today" for e in advice.expressions(program) for p in core.walk(e)
+            isinstance(p, core.Special) and p.name == "today" for e in program.expressions() for p in core.walk(e)
         )
         chance = advice.chance_questions(program)
         questions = {n: evolve(q, chance=n in chance) for n, q in program.questions.items()}
@@ -735,7 +735,7 @@ class _Checker:
         span = first.span if first else self.ladder.span if self.ladder else None
         uses_ceiling = first is not None or any(
             isinstance(p, core.Special) and p.name in ("ceiling", "offer")
-            for e in advice.expressions(program)
+            for e in program.expressions()
             for p in core.walk(e)
         )
         if span is None or not uses_ceiling:

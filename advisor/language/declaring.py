@@ -336,8 +336,20 @@ class Declarer:
                     buyers = value
         return FaultDef(
             name=node.name.text, when=when, text=node.text, **figures, falls=falls, drop=drop, days=days, buyers=buyers,
-            must=node.must, together=tuple(n.text for n in node.together), cited=node.source, span=node.name.span,
+            must=node.must, together=tuple(n.text for n in node.together), ends=self._ends(figures),
+            cited=node.source, span=node.name.span,
         )  # fmt: skip
+
+    def _ends(self, figures: dict[str, Core | None]) -> dict[str, tuple[Core, Core]]:
+        """The low and the high end of the figures that stand on estimates by name."""
+        found = {}
+        for kind, figure in figures.items():
+            if figure is None or isinstance(figure, core.Const):
+                continue
+            low, high = self.elab.at_end(figure, "low", figure.span), self.elab.at_end(figure, "high", figure.span)
+            if low is not figure and BROKEN not in (low.type, high.type):
+                found[kind] = (low, high)
+        return found
 
     def _figure(self, node: nodes.Expr | None, type_: Quantity, kind: str) -> Core | None:
         if node is None:

@@ -597,12 +597,16 @@ class Elaborator:
             return self._wrong(node, "give it one number, amount or quantity")
         if self.valued(args[0]).type == BROKEN:
             return self.broken(node.span)
+        return self.at_end(args[0], node.function.text, node.span)  # type: ignore[arg-type]  # low or high
+
+    def at_end(self, found: Core, end: core.End, span: Span) -> Core:
+        """A quantity with every estimate at the end that moves it toward `end`."""
         try:
-            return self.ends.of(args[0], node.function.text)  # type: ignore[arg-type]  # low or high
+            return self.ends.of(found, end)
         except NotOrdered as error:
             return self.report(
-                catalogue.END_NOT_PROVED, node.span, function=node.function.text, text=args[0].span.text,
-                part=error.culprit.span.text, notes=[(error.culprit.span, "this part")],
+                catalogue.END_NOT_PROVED, span, function=end, text=found.span.text, part=error.culprit.span.text,
+                notes=[(error.culprit.span, "this part")],
             )  # fmt: skip
 
     _call_low = _call_high = _at_end

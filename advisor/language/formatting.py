@@ -79,6 +79,8 @@ def _continues(before: str, first: str, *, joined: bool) -> bool:
     """Whether a line goes on with the one before; a minus sign joined to its number begins a branch instead."""
     if before in _OPERATORS or before == ",":
         return True
+    if before.startswith('"') and first.startswith('"'):
+        return True
     if first == "-":
         return not joined
     return first in _OPERATORS - {"not", "of"} or first in (")", ",")

@@ -102,7 +102,7 @@ def _read(parser: Lark, source: Source, library: Library, linked: Linked, path: 
         else:
             linked.blocks.append(block)
     for chunk in cut(source)[0]:
-        digest.update(canonical(chunk.text).encode() + b"\n")
+        digest.update(canonical(chunk.text).encode("utf-8", "surrogatepass") + b"\n")
 
 
 def _use(

@@ -6,6 +6,7 @@ an order in which each thing can be computed from those before it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from typing import Literal
@@ -108,7 +109,8 @@ class LetDef:
 class FaultDef:
     """Something wrong with the car.
 
-    Figures are expressions, or None where the file gives none. Effects of leaving it: `falls` (a share of the
+    Figures are expressions, or None where the file gives none; `ends` holds the low and the high end of those that
+    stand on estimates by name. Effects of leaving it: `falls` (a share of the
     resale), `drop` (money off the resale), `days` (to sell), `buyers` (share of buyers lost).
     """
 
@@ -125,13 +127,19 @@ class FaultDef:
     buyers: Decimal
     must: bool
     together: tuple[str, ...]
+    ends: dict[str, tuple[Core, Core]]
     cited: Cited | None
     span: Span = field(eq=False, repr=False)
 
     @property
-    def free_to_leave(self) -> bool:
-        """True if leaving it has no effect and mending it takes nothing."""
-        return not (self.parts or self.shop or self.labor or self.wait)
+    def figures(self) -> tuple[tuple[Core, Core, Core] | None, ...]:
+        """Parts, shop, labor and wait, each as its low end, its planning value and its high end."""
+        found = []
+        for kind in ("parts", "shop", "labor", "wait"):
+            plan: Core | None = getattr(self, kind)
+            low, high = self.ends.get(kind, (plan, plan))
+            found.append((low, plan, high) if low is not None and plan is not None and high is not None else None)
+        return tuple(found)
 
 
 @frozen
@@ -259,6 +267,18 @@ class Program:
     def of_kind(self, kind: Literal["refuse", "require", "caution"]) -> tuple[Rule, ...]:
         """The rules of one kind, in file order."""
         return tuple(r for r in self.rules.values() if r.kind == kind)
+
+    def expressions(self) -> Iterator[Core]:
+        """Every expression: gates, lets and their ends, faults, rules, ladder and promises."""
+        yield from (q.gate for q in self.questions.values() if q.gate is not None)
+        for let in self.lets.values():
+            yield from (v for v in (let.value, let.low, let.high) if v is not None)
+        for fault in self.faults.values():
+            yield fault.when
+            yield from (end for figure in fault.figures if figure for end in figure)
+        yield from (r.condition for r in self.rules.values())
+        yield from (r.condition for r in self.ladder if r.condition is not None)
+        yield from (p.condition for p in self.promises)
 
     def type_of(self, name: str) -> Type | None:
         """The type of a question, setting or let."""

@@ -121,6 +121,8 @@ def _continues(previous: Token, token: Token, after: list[Token]) -> bool:
     """A line goes on where the one before ends in an operator or this one begins with one."""
     if previous.type in _CONTINUES_AFTER or token.type in _CONTINUES_BEFORE:
         return True
+    if previous.type == token.type == "STRING":
+        return True  # a long text goes on as a second one
     # `- recon` goes on with a sum; `-$100 when ...` begins a branch.
     return token.type == "MINUS" and bool(after) and after[0].start_pos != token.end_pos
 

@@ -101,9 +101,7 @@ class _Exact:
                         lines.append(f"l_{name}{suffix(end)} = {self._let_value(value)}")  # type: ignore[arg-type]
         faults = self.program.faults.values()
         lines.append(f"facts = ({''.join(f'f_{f.name}, ' for f in faults)})")
-        figures = "".join(
-            f"({', '.join(self._figure(g) for g in (f.parts, f.shop, f.labor, f.wait))}), " for f in faults
-        )
+        figures = "".join(f"({', '.join(self._figure(g) for g in f.figures)}), " for f in faults)
         lines.append(f"figures = ({figures})")
         for kind in ("refuse", "caution"):
             held = "".join(f"{self.expr(r.condition)}, " for r in self.program.of_kind(kind))
@@ -127,34 +125,32 @@ class _Exact:
 
     def _ends(self) -> set[tuple[str, str]]:
         """The questions that `low(...)` and `high(...)` look at, wherever they stand."""
-        gates = [q.gate for q in self.program.questions.values() if q.gate is not None]
-        faults = self.program.faults.values()
-        figures = [g for f in faults for g in (f.when, f.parts, f.shop, f.labor, f.wait) if g is not None]
         return {
             (p.name, p.end)
-            for expression in [*gates, *figures, *self._all()]
+            for expression in self.program.expressions()
             for p in core.walk(expression)
             if isinstance(p, core.Ref) and p.kind == "question"
         }
 
-    def _figure(self, figure: Core | None) -> str:
+    def _figure(self, figure: tuple[Core, Core, Core] | None) -> str:
         """A fault's figure as (low, plan, high)."""
         if figure is None:
             return "None"
-        if isinstance(figure, core.Const):
-            low, plan, high = (self.constants.of(end_of(figure.value, e)) for e in ("low", "plan", "high"))
-            return f"({low}, {plan}, {high})"
-        text = self.expr(figure)
-        return f"(({text}),) * 3"
+        _, plan, _ = figure
+        if isinstance(plan, core.Const):
+            return f"({', '.join(self.constants.of(end_of(plan.value, e)) for e in ('low', 'plan', 'high'))})"
+        return f"({', '.join(self.expr(g) for g in figure)})"
 
     def _plan(self) -> list[str]:
-        used = sorted({(p.figure, p.end) for e in self._all() for p in core.walk(e) if isinstance(p, core.PlanFigure)})
+        used = sorted(
+            {
+                (p.figure, p.end)
+                for e in self.program.expressions()
+                for p in core.walk(e)
+                if isinstance(p, core.PlanFigure)
+            }
+        )
         return [f"p_{f}{suffix(e)} = plan[{FIGURES.index(f)}][{('low', 'plan', 'high').index(e)}]" for f, e in used]
-
-    def _all(self) -> list[Core]:
-        lets = [v for let in self.program.lets.values() for v in (let.value, let.low, let.high) if v is not None]
-        rungs = [r.condition for r in self.program.ladder if r.condition is not None]
-        return [*lets, *(r.condition for r in self.program.rules.values()), *rungs]
 
     def _deal(self, lets: Chosen) -> list[str]:
         lines = self._plan() + self._let_lines(lets)

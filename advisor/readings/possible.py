@@ -121,7 +121,7 @@ class _Possible:
         self.lines.append("facts = (" + "".join(f"(f_{f.name}_t, f_{f.name}_f), " for f in faults) + ")")
         figures = []
         for fault in faults:
-            parts = [self._figure(g) for g in (fault.parts, fault.shop, fault.labor, fault.wait)]
+            parts = [self._figure(g) for g in fault.figures]
             figures.append(f"({', '.join(parts)}), ")
         self.lines.append("figures = (" + "".join(figures) + ")")
         for kind in ("refuse", "caution"):
@@ -198,19 +198,19 @@ class _Possible:
             return self._may_lack(self.program.lets[value.name].value)
         return isinstance(value, core.Divide) and not self.ranges.number(value.right).positive
 
-    def _figure(self, figure: Core | None) -> str:
+    def _figure(self, figure: tuple[Core, Core, Core] | None) -> str:
         """A fault's figure as ((low end), (plan), (high end)), each a range."""
         if figure is None:
             return "None"
-        if isinstance(figure, core.Const):
-            ends = [self.constants.of(end_of(figure.value, e)) for e in ("low", "plan", "high")]
+        _, plan, _ = figure
+        if isinstance(plan, core.Const):
+            ends = [self.constants.of(end_of(plan.value, e)) for e in ("low", "plan", "high")]
             return "(" + ", ".join(f"({e}, {e})" for e in ends) + ")"
-        a, b = self.number(figure)
-        return f"(({a}, {b}),) * 3"
+        return "(" + ", ".join(f"({a}, {b})" for a, b in map(self.number, figure)) + ")"
 
     def _plan(self) -> None:
         used = set()
-        for expression in _expressions(self.program):
+        for expression in self.program.expressions():
             used |= {(p.figure, p.end) for p in core.walk(expression) if isinstance(p, core.PlanFigure)}
         for figure, end in sorted(used):
             at = f"plan[{FIGURES.index(figure)}][{('low', 'plan', 'high').index(end)}]"
@@ -527,15 +527,6 @@ class _Possible:
             at = f"open_[{self.positions[question.name]}]"
             parts.append(f"({at} and g_{question.name}_t)" if question.gate is not None else at)
         return "N[0]", f"N[{' + '.join(parts)}]" if parts else "N[0]"
-
-
-def _expressions(program: Program) -> list[Core]:
-    lets = [v for let in program.lets.values() for v in (let.value, let.low, let.high) if v is not None]
-    return [
-        *lets,
-        *(r.condition for r in program.rules.values()),
-        *(r.condition for r in program.ladder if r.condition),
-    ]
 
 
 def _joined(parts: list[str], word: str) -> str:
