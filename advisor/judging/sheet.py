@@ -17,8 +17,7 @@ from attrs import define, field, frozen
 from advisor.language import core
 from advisor.language.cars import Answers
 from advisor.language.program import Program, Question, Unanswered
-from advisor.language.ranges import FIRST_DAY, LAST_DAY
-from advisor.language.types import Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
+from advisor.language.types import FIRST_DAY, LAST_DAY, Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.readings.emitting import end_of
 
 __all__ = ["ExactArrays", "Sheet", "Weight", "domain", "each_value", "highest_offer", "looks_at_plan", "weight"]

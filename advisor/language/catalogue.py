@@ -297,7 +297,7 @@ MONTH_DAY_HERE = Kind(
     "a day of the year in a sum",
     "`{text}` is a day of any year and cannot be computed with",
     "use a `season`, and `is in` or `days_to_open`",
-    "Days of the year stand in the windows of a season.",
+    "Days of the year stand in the windows of a season, in a setting, and in `next_day(Apr 1, today)`, the next such day.",
 )  # fmt: skip
 NO_RANGE_HERE = Kind(
     "T14", "a range where there is none", "{found} has no range", "leave out `from` and `to`",
@@ -317,7 +317,7 @@ READINGS_RANGE = Kind(
 TOO_BIG = Kind(
     "T17", "a quantity that outgrows all bounds", "`{text}` can grow beyond anything that can be computed",
     "multiply fewer times, or narrow the ranges of the questions in it",
-    "Quantities are computed exactly, with 34 digits; a product that can pass a 1 with a hundred zeros is refused.",
+    "Quantities are computed exactly, with 34 digits; a product that can pass a 1 with thirty zeros is refused.",
 )  # fmt: skip
 
 # ---- R: rules ------------------------------------------------------------------------------------------------------

@@ -48,6 +48,7 @@ from advisor.language.types import (
     YES_NO,
     Choice,
     Estimate,
+    MonthDay,
     Quantity,
     Value,
 )
@@ -104,6 +105,7 @@ class _Checker:
     stages: dict[str, Stage] = field(factory=dict)
     stations: list[StationDef] = field(factory=list)
     station_of: dict[str, int] = field(factory=dict)
+    dropped: set[str] = field(factory=set)
     ladder: nodes.Verdict | None = None
     set_at: dict[tuple[str, str], Span] = field(factory=dict)
     unasked: dict[str, list[Span]] = field(factory=dict)
@@ -145,11 +147,10 @@ class _Checker:
     def _collect(self) -> None:
         """Gather named blocks; `without` and `set` change what used files declared."""
         self.scope.everything_broken = self.linked.incomplete
+        self._currencies()
         station: dict[str, int] = {}
         for block in self.linked.blocks:
             match block:
-                case nodes.Ruleset(currency=currency):
-                    self._currency(currency)
                 case nodes.Station():
                     station[block.span.source.name] = len(self.stations)
                     dangers = tuple(d.text for d in block.dangers)
@@ -160,7 +161,7 @@ class _Checker:
                     if self.ladder:
                         self._twice("verdict", block.span, self.ladder.span)
                     self.ladder = self.ladder or block
-                case nodes.Use() | nodes.SetTo() | nodes.Show() | nodes.Promise() | nodes.Case():
+                case nodes.Ruleset() | nodes.Use() | nodes.SetTo() | nodes.Show() | nodes.Promise() | nodes.Case():
                     pass
                 case _:
                     if block.name is None:
@@ -172,14 +173,25 @@ class _Checker:
         # What a sound block defines is sound, whatever else a spoiled block might have meant.
         self.scope.broken.update(name for name in self.linked.broken if name not in self.named)
 
-    def _currency(self, currency: nodes.Name | None) -> None:
-        if currency is None or currency.span.source != self.linked.main:
+    def _currencies(self) -> None:
+        """The main file's currency, which is that of every file it uses."""
+        named = [b.currency for b in self.linked.blocks if isinstance(b, nodes.Ruleset) and b.currency]
+        for currency in named:
+            if currency.text not in CURRENCIES:
+                known = ", ".join(CURRENCIES)
+                self.problems.append(catalogue.UNKNOWN_CURRENCY.at(currency.span, text=currency.text, known=known))
+                self.scope.mixed_money = True
+        main = next((c for c in named if c.span.source == self.linked.main), None)
+        if main is None or self.scope.mixed_money:
             return
-        if currency.text in CURRENCIES:
-            self.scope.currency = CURRENCIES[currency.text]
-        else:
+        self.scope.currency = CURRENCIES[main.text]
+        other = next((c for c in named if CURRENCIES[c.text] != self.scope.currency), None)
+        if other:
+            self.scope.mixed_money = True
+            notes = [(other.span, "a used file names another")]
+            found = CURRENCIES[other.text]
             self.problems.append(
-                catalogue.UNKNOWN_CURRENCY.at(currency.span, text=currency.text, known=", ".join(CURRENCIES))
+                catalogue.OTHER_CURRENCY.at(main.span, notes=notes, found=found, wanted=self.scope.currency)
             )
 
     def _define(self, block: nodes.Named, name: nodes.Name) -> None:
@@ -214,7 +226,9 @@ class _Checker:
                 self.problems.append(catalogue.NOTHING_TO_DROP.at(name.span, name=name.text, cure=cure))
             elif name.text == "verdict":
                 self.ladder = None
+                self.dropped.add(name.text)
             else:
+                self.dropped.add(name.text)
                 del self.named[name.text]
                 del self.scope.kinds[name.text]
 
@@ -234,6 +248,8 @@ class _Checker:
             self.elab.ranges.names[name] = value_range(made.value)
             if isinstance(made.value, Estimate):
                 self.elab.ends.estimates.add(name)
+            if isinstance(made.value, MonthDay):
+                self.scope.month_days[name] = made.value
         highest = self.settings.get("highest_offer")
         if highest and isinstance(highest.value, Decimal):
             self.elab.ranges.highest_offer = highest.value
@@ -581,8 +597,8 @@ class _Checker:
     # ---- cases ----
 
     def _cases(self, program: Program) -> tuple[CaseDef, ...]:
-        made = []
-        for block in self.linked.blocks:
+        made: list[CaseDef] = []
+        for block in () if self.scope.mixed_money else self.linked.blocks:
             if isinstance(block, nodes.Case) and block.span.source != self.linked.main:
                 continue  # a used file's cases are about that file, before `set` and `without`
             if isinstance(block, nodes.Case):
@@ -625,6 +641,8 @@ class _Checker:
         for name_node, text in car.answers:
             name = name_node.text
             question = program.questions.get(name)
+            if name in self.dropped and car.span.source != self.linked.main:
+                continue  # a used file's car still answers what this file does not ask
             if question is None or question.type == BROKEN:
                 if name not in self.scope.broken and name not in self.questions and not self.linked.incomplete:
                     self.unasked.setdefault(name, []).append(name_node.span)

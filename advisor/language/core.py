@@ -15,7 +15,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from advisor.language.source import Span
-from advisor.language.types import Type, Value
+from advisor.language.types import MonthDay, Type, Value
 
 __all__ = [
     "Add",
@@ -37,6 +37,7 @@ __all__ = [
     "Lookup",
     "Multiply",
     "Negate",
+    "NextDay",
     "Not",
     "OneOf",
     "Percentile",
@@ -213,6 +214,14 @@ class DatePart(_Node):
 
 
 @frozen
+class NextDay(_Node):
+    """The next such day of the year, on a date or after it."""
+
+    day: MonthDay
+    operand: Core
+
+
+@frozen
 class DaysTo(_Node):
     """Days from a date until a season next opens (0 while open), or until it closes (0 while closed)."""
 
@@ -310,6 +319,7 @@ Core = (
     | DateGap
     | DatePart
     | DaysTo
+    | NextDay
     | Not
     | All
     | Any
@@ -333,7 +343,18 @@ def children(node: Core) -> tuple[Core, ...]:
             return (*(part for branch in node.branches for part in branch), node.otherwise)
         case Lookup():
             return (node.key,)
-        case Negate() | Rounded() | Reduce() | DatePart() | DaysTo() | Not() | OneOf() | InSeason() | Chance():
+        case (
+            Negate()
+            | Rounded()
+            | Reduce()
+            | DatePart()
+            | NextDay()
+            | DaysTo()
+            | Not()
+            | OneOf()
+            | InSeason()
+            | Chance()
+        ):
             return (node.operand,)
         case _:
             return (node.left, node.right)

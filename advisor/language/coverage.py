@@ -13,7 +13,7 @@ from attrs import frozen
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.ranges import Interval, Options, Ranges, compare_ranges
-from advisor.language.types import Choice
+from advisor.language.types import Choice, YesNo
 
 __all__ = ["clash", "first_uncovered"]
 
@@ -25,12 +25,12 @@ class Test:
     name: str
     node: Core
 
-    def holds(self, value: Decimal | str) -> bool:
+    def holds(self, value: Decimal | str | bool) -> bool:
         """Whether the condition holds at a value of the name."""
         return _holds(self.node, value)
 
 
-def _holds(node: Core, value: Decimal | str) -> bool:
+def _holds(node: Core, value: Decimal | str | bool) -> bool:
     match node:
         case core.Compare(op=op, left=core.Ref(), right=core.Const(value=Decimal() as bound)):
             return compare_ranges(op, _at(value), _at(bound)).can_hold
@@ -38,6 +38,8 @@ def _holds(node: Core, value: Decimal | str) -> bool:
             return compare_ranges(op, _at(bound), _at(value)).can_hold
         case core.OneOf(options=options):
             return value in options
+        case core.Ref():
+            return value is True
         case core.Not(operand=operand):
             return not _holds(operand, value)
         case core.All(args=args):
@@ -47,7 +49,7 @@ def _holds(node: Core, value: Decimal | str) -> bool:
     raise AssertionError(node)
 
 
-def _at(value: Decimal | str) -> Interval:
+def _at(value: Decimal | str | bool) -> Interval:
     assert isinstance(value, Decimal)
     return Interval(value, value)
 
@@ -63,6 +65,8 @@ def _test(node: Core) -> Test | None:
                 names.add(name)
             case core.OneOf(operand=core.Ref(name=name)):
                 names.add(name)
+            case core.Ref(type=YesNo(), name=name):
+                names.add(name)
             case core.Not() | core.All() | core.Any() | core.Ref() | core.Const():
                 if isinstance(part, core.Ref) and part.name not in names:
                     return None
@@ -71,8 +75,10 @@ def _test(node: Core) -> Test | None:
     return Test(names.pop(), node) if len(names) == 1 else None
 
 
-def _points(name: str, tests: list[Core], ranges: Ranges, type_: object) -> list[Decimal | str]:
+def _points(name: str, tests: list[Core], ranges: Ranges, type_: object) -> list[Decimal | str | bool]:
     """Values that stand for all: every option, or every threshold with a value on either side of it."""
+    if isinstance(type_, YesNo):
+        return [True, False]
     if isinstance(type_, Choice):
         found = ranges.names.get(name)
         return [o for o in type_.options if not isinstance(found, Options) or o in found.open]
@@ -105,7 +111,7 @@ def clash(terms: tuple[Core, ...], ranges: Ranges, types: dict[str, object]) -> 
 
 def first_uncovered(
     conditions: list[Core], ranges: Ranges, types: dict[str, object]
-) -> tuple[str, Decimal | str, bool] | bool | None:
+) -> tuple[str, Decimal | str | bool, bool] | bool | None:
     """What no condition matches: the name, a value, and whether it is a single edge.
 
     True if the conditions cover everything, None if that cannot be told.

@@ -20,7 +20,10 @@ from advisor.language.source import Span
 from advisor.language.types import (
     BROKEN,
     DATE,
+    FIRST_DAY,
+    LAST_DAY,
     MONEY,
+    MONTH_DAY,
     NUMBER,
     PERCENT,
     YES_NO,
@@ -87,6 +90,8 @@ class Declarer:
         return found
 
     def _check_currency(self, node: nodes.ValueText) -> None:
+        if self.elab.scope.mixed_money:
+            return
         for sign in set(CURRENCIES.values()):
             if sign in node.text and sign != self.elab.scope.currency and not node.text.startswith('"'):
                 raise Unreadable(catalogue.OTHER_CURRENCY, found=sign, wanted=self.elab.scope.currency)
@@ -100,6 +105,8 @@ class Declarer:
                 return YES_NO, text == "yes"
             if text[:4].isdigit() and text[4:5] == "-":
                 return DATE, read_value(text, DATE, "")
+            if text[:3] in MONTHS:
+                return MONTH_DAY, read_month_day(text)
             literal = read_literal(text.split("..")[0])
             return literal.type, read_value(text, literal.type, "this value")
         except Unreadable as error:
@@ -212,7 +219,7 @@ class Declarer:
                 type_ = self._unit_type(nodes.Unit(word, span))
                 if isinstance(type_, Quantity):
                     return type_, Decimal(0), Decimal(1) if type_.percent else _largest(type_)
-                return type_, None, None
+                return (type_, FIRST_DAY, LAST_DAY) if type_ == DATE else (type_, None, None)
 
     def _choice(self, options: tuple[nodes.Name, ...]) -> Type:
         seen: set[str] = set()

@@ -31,6 +31,8 @@ from advisor.language.types import (
     DateType,
     Estimate,
     ListOf,
+    MonthDay,
+    MonthDayType,
     Quantity,
     Type,
     Value,
@@ -45,6 +47,7 @@ from advisor.language.values import (
     measured,
     read_date,
     read_literal,
+    read_month_day,
     with_unit,
 )
 
@@ -74,10 +77,13 @@ class Scope:
     types: dict[str, Type] = field(factory=dict)
     kinds: dict[str, str] = field(factory=dict)
     values: dict[str, Core] = field(factory=dict)
+    month_days: dict[str, MonthDay] = field(factory=dict)
     seasons: dict[str, SeasonDef] = field(factory=dict)
     tables: dict[str, TableDef] = field(factory=dict)
     broken: set[str] = field(factory=set)
     everything_broken: bool = False
+    mixed_money: bool = False
+    """Its files are of different currencies, which was told: no amount is told again."""
     currency: str = "$"
 
 
@@ -203,7 +209,7 @@ class Elaborator:
     def literal(self, node: nodes.Literal) -> Literal:
         """Read a literal, in the currency of the file."""
         literal = read_literal(node.text)
-        if literal.currency and literal.currency != self.scope.currency:
+        if literal.currency and literal.currency != self.scope.currency and not self.scope.mixed_money:
             raise Unreadable(catalogue.OTHER_CURRENCY, found=literal.currency, wanted=self.scope.currency)
         return literal
 
@@ -516,6 +522,8 @@ class Elaborator:
             return self._trade(node)
         if name in ("days_to_open", "days_to_close"):
             return self._days_to(node)
+        if name == "next_day":
+            return self._next_day(node)
         make = getattr(self, f"_call_{name}", None) if name in FUNCTIONS else None
         if make is None:
             return self._unknown_function(node)
@@ -646,6 +654,32 @@ class Elaborator:
             return self.report(catalogue.NOT_A_DATE, day.span, text=day.span.text, found=day.type)
         edge: core.Edge = "open" if node.function.text == "days_to_open" else "close"
         return core.DaysTo(quantity(calendar="day"), node.span, self.term(), edge, season, day)
+
+    def _next_day(self, node: nodes.Call) -> Core:
+        if len(node.args) != 2:
+            return self._wrong(node, "give it a day of the year and a date, as in `next_day(Apr 1, today)`")
+        first, day = node.args[0], self.expr(node.args[1])
+        wanted = self._month_day(first)
+        if wanted is None or day.type == BROKEN:
+            return self.broken(node.span)
+        if not isinstance(day.type, DateType):
+            return self.report(catalogue.NOT_A_DATE, day.span, text=day.span.text, found=day.type)
+        return core.NextDay(DATE, node.span, self.term(), wanted, day)
+
+    def _month_day(self, node: nodes.Expr) -> MonthDay | None:
+        """A day of the year, written out or as a setting."""
+        if isinstance(node, nodes.MonthDayLiteral):
+            try:
+                return read_month_day(node.text)
+            except Unreadable as error:
+                self.report(error.kind, node.span, **error.words)
+                return None
+        found = self.expr(node)
+        if isinstance(found.type, MonthDayType) and isinstance(found, core.Ref):
+            return self.scope.month_days[found.name]
+        if found.type != BROKEN:
+            self.report(catalogue.NOT_A_DATE, node.span, text=node.span.text, found=found.type)
+        return None
 
     def _trade(self, node: nodes.Call) -> Core:
         signature = TRADE[node.function.text]

@@ -19,7 +19,20 @@ __all__ = ["formatted"]
 
 _WIDTH = 6
 """The words that begin the lines of these blocks are padded to this."""
-_PADDED = ("ask", "fault", "refuse", "require", "caution", "never", "always", "set", "setting", "let", "season", "table")
+_PADDED = (
+    "ask",
+    "fault",
+    "refuse",
+    "require",
+    "caution",
+    "never",
+    "always",
+    "set",
+    "setting",
+    "let",
+    "season",
+    "table",
+)
 _OPERATORS = frozenset(["+", "-", "*", "/", "..", ">=", "<=", ">", "<", "and", "or", "not", "is", "of"])
 _UNARY_AFTER = _OPERATORS | {"", "(", ",", "=", ":", "when", "from", "to", "else", "assume"}
 _NOT_CALLED = _OPERATORS | {"in", "one", "when", "otherwise", "else", "from", "to"}
@@ -69,7 +82,9 @@ def _lines(text: str) -> list[_Line]:
         indent = 8 if goes_on else 4 if inside else 0
         keyword = _keyword(words, head) if indent == 4 else 0
         branch = indent == 4 and head in ("let", "verdict") and not keyword
-        lines.append(_Line(indent, _spaced(words, keyword, head, joined=joined and not goes_on), comment, block, branch))
+        lines.append(
+            _Line(indent, _spaced(words, keyword, head, joined=joined and not goes_on), comment, block, branch)
+        )
         depth += words.count("(") - words.count(")")
         before = words[-1]
     return lines

@@ -44,6 +44,7 @@ FUNCTIONS = {
     "rounded_down": "a number rounded down to a step",
     "year": "the year of a date",
     "month": "the month of a date, 1 to 12",
+    "next_day": "the next such day of the year, on a date or after it",
     "days_to_open": "days from a date until a season opens, none while it is open",
     "days_to_close": "days from a date until a season closes, none while it is closed",
     "low": "a quantity with every estimate at the end that lowers it",

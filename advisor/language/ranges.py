@@ -21,11 +21,14 @@ from advisor.language.core import Core
 from advisor.language.program import FaultDef, SeasonDef, TableDef
 from advisor.language.types import (
     EXACT,
+    FIRST_DAY,
+    LAST_DAY,
     Choice,
     Code,
     DateType,
     Estimate,
     ListOf,
+    MonthDay,
     Quantity,
     Type,
     Value,
@@ -33,10 +36,8 @@ from advisor.language.types import (
     decimal,
 )
 
-__all__ = ["FIRST_DAY", "LAST_DAY", "Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range"]
+__all__ = ["Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range"]
 
-FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
-"""The calendar that rules are proved over."""
 _HUGE = Decimal("1e30")
 """No quantity may pass this, so that cents stay exact in 34 digits."""
 
@@ -195,7 +196,7 @@ class Ranges:
                 return self._select(node)
             case core.TradeCall(type=type_):
                 return domain_range(type_, Decimal(0), Decimal(10) ** 9)
-            case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo():
+            case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo() | core.NextDay():
                 return self._calendar(node)
             case _:
                 return _bounded(self._arithmetic(node))
@@ -275,6 +276,9 @@ class Ranges:
             case core.DateGap(left=left, right=right):
                 a, b = self._days(left), self._days(right)
                 return Interval(day_gap(a.low, b.high), day_gap(a.high, b.low))
+            case core.NextDay(day=wanted, operand=operand):
+                day = self._days(operand)
+                return Days(next_day(wanted, day.low), next_day(wanted, day.high))
             case core.DatePart(part=part, operand=operand):
                 day = self._days(operand)
                 if part == "year":
@@ -353,6 +357,15 @@ def shifted(day: date, amount: Decimal, sign: int, months: bool) -> date:
         return day + sign * timedelta(days=int(amount / DAY))
     except OverflowError:
         return date.max if sign * amount > 0 else date.min
+
+
+def next_day(wanted: MonthDay, day: date) -> date:
+    """The next such day of the year, on a day or after it; in a year without a Feb 29, Feb 28 stands for it."""
+    for year in (day.year, min(day.year + 1, 9999)):
+        found = date(year, wanted.month, min(wanted.day, monthrange(year, wanted.month)[1]))
+        if found >= day:
+            return found
+    return day
 
 
 def _corners(a: Interval, b: Interval, factor: Fraction) -> Interval:

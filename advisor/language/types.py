@@ -19,7 +19,10 @@ __all__ = [
     "BROKEN",
     "DATE",
     "EXACT",
+    "FIRST_DAY",
+    "LAST_DAY",
     "MONEY",
+    "MONTH_DAY",
     "NUMBER",
     "PERCENT",
     "YES_NO",
@@ -185,6 +188,9 @@ Value = bool | str | Decimal | date | MonthDay | Estimate | tuple[Decimal, ...]
 
 YES_NO = YesNo()
 DATE = DateType()
+MONTH_DAY = MonthDayType()
+FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
+"""The calendar that rules are proved over, and that dates are read in."""
 BROKEN = Broken()
 _NO_UNITS = ("",) * len(DIMENSIONS)
 _ZERO: Dims = (0,) * len(DIMENSIONS)

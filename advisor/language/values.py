@@ -19,6 +19,8 @@ from advisor.language.problems import Kind, Problem, nearest
 from advisor.language.source import Span
 from advisor.language.types import (
     EXACT,
+    FIRST_DAY,
+    LAST_DAY,
     MONEY,
     Broken,
     Choice,
@@ -207,9 +209,12 @@ def read_date(text: str) -> date:
     if not found:
         raise Unreadable(catalogue.NOT_A_VALUE, text=text.strip(), wanted="a date such as 2026-04-11")
     try:
-        return date(int(found[1]), int(found[2]), int(found[3]))
+        day = date(int(found[1]), int(found[2]), int(found[3]))
     except ValueError:
         raise Unreadable(catalogue.NO_SUCH_DAY, text=text.strip()) from None
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise Unreadable(catalogue.NOT_A_VALUE, text=text.strip(), wanted="a date from 1900 to 2199")
+    return day
 
 
 def read_value(text: str, type_: Type, name: str) -> Value:

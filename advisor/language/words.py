@@ -64,7 +64,28 @@ BODY_WORDS: dict[str, dict[str, str]] = {
 
 HEAD_WORDS = {word: word.upper() for word in BODY_WORDS}
 
-RESERVED = frozenset(["and", "or", "not", "is", "in", "one", "of", "when", "otherwise", "else", "from", "to", "by", "like", "smaller", "larger", "yes", "no"])
+RESERVED = frozenset(
+    [
+        "and",
+        "or",
+        "not",
+        "is",
+        "in",
+        "one",
+        "of",
+        "when",
+        "otherwise",
+        "else",
+        "from",
+        "to",
+        "by",
+        "like",
+        "smaller",
+        "larger",
+        "yes",
+        "no",
+    ]
+)
 """Words that cannot be names, because they mean something in the middle of a line."""
 
 _CONTINUES_AFTER = {

@@ -13,7 +13,7 @@ from decimal import Context, Decimal, localcontext
 from functools import lru_cache
 
 from advisor.language.program import SeasonDef, TableDef
-from advisor.language.ranges import DAY, day_gap, rounded, shifted
+from advisor.language.ranges import DAY, day_gap, next_day, rounded, shifted
 from advisor.language.types import EXACT, MonthDay
 from advisor.language.values import MONTHS
 
@@ -151,6 +151,8 @@ def days_to_range(edge: str, season: SeasonDef, first: date, last: date) -> Pair
 def namespace() -> dict[str, object]:
     """The names that generated code may use."""
     return {
+        "MonthDay": MonthDay,
+        "next_day": next_day,
         "Decimal": Decimal, "date": date, "N": NUMBERS, "median": median, "month_of": month_of, "in_season": in_season,
         "days_to": days_to, "look_up": look_up, "rounded": rounded, "day_gap": day_gap, "shifted": shifted,
         "corners": corners, "product": product, "quotient": quotient, "reduce_range": reduce_range,

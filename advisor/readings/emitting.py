@@ -16,7 +16,7 @@ from attrs import define, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program
-from advisor.language.types import Estimate, Value
+from advisor.language.types import Estimate, MonthDay, Value
 
 __all__ = ["FIGURES", "Chosen", "Constants", "Wanted", "end_of", "indented", "suffix", "value_at", "wanted"]
 
@@ -41,6 +41,8 @@ class Constants:
                 return self._name(f"Decimal({str(value)!r})")
             case date():
                 return self._name(f"date({value.year}, {value.month}, {value.day})")
+            case MonthDay():
+                return self._name(f"MonthDay({value.month}, {value.day})")
             case tuple():
                 return "(" + "".join(f"{self.of(v)}, " for v in value) + ")"
         raise AssertionError(value)

@@ -441,6 +441,9 @@ class _Possible:
                 if part == "month":
                     return self._pair(f"month_range({a}, {b})")
                 return f"Decimal({a}.year)", f"Decimal({b}.year)"
+            case core.NextDay(day=day, operand=operand):
+                a, b = self.number(operand)
+                return f"next_day({self.constants.of(day)}, {a})", f"next_day({self.constants.of(day)}, {b})"
             case core.DaysTo(edge=edge, season=season, operand=operand):
                 a, b = self.number(operand)
                 return self._pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
