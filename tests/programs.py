@@ -26,6 +26,7 @@ from advisor.language.types import Choice, DateType, Estimate, ListOf, Quantity,
 from advisor.language.values import estimable
 from advisor.readings.compiled import Readings
 
+COUNTERS = ("unverified_majors", "cannot_tell", "refused_looks")
 FIRST, LAST = date(1996, 1, 1), date(2031, 12, 31)
 
 
@@ -288,8 +289,8 @@ class Draft:
             repairs, income = "s_money", "worth"
         self.add(f"let profit = {income} - ({repairs}) - offer * 1.0{r.randint(1, 9)}")
         self.names["money"].append("worth")
-        for i in range(r.randint(0, self.size)):
-            self.add(f"refuse no{i} when {self.condition(2)}", 'because "So."')
+        for i in range(r.choice((0, 0, 1, self.size))):
+            self.add(f"refuse no{i} when ({self.condition(1)}) and ({self.condition(2)})", 'because "So."')
         for i in range(r.randint(0, 2)):
             self.add(f"caution mind{i} when {self.condition(2)}", 'because "So."')
         for i in range(r.randint(1, self.size)):
@@ -298,13 +299,16 @@ class Draft:
         self.ladder()
 
     def requirement(self) -> str:
+        r = self.random
         shapes = (
-            lambda: f"offer <= {self.value('money', 2)}",
-            lambda: f"offer + {self.pick(('sum(parts)', 's_money')) if self.faults else 's_money'} <= s_share of worth",
-            lambda: f"profit >= {self.value('money', 1)}",
+            lambda: f"offer <= {self.value('money', 2)} + ${r.randint(0, 3000):,}",
+            lambda: (
+                f"offer + {self.pick(('sum(parts)', 's_money')) if self.faults else 's_money'} <= (s_share of worth) + ${r.randint(0, 2000):,}"
+            ),
+            lambda: f"profit >= {self.value('money', 1)} - ${r.randint(0, 3000):,}",
             lambda: f"profit / work >= {self.literal('rate')}",
             lambda: f"low(profit) >= -{self.literal('money')}",
-            lambda: f"high(profit) > {self.literal('money')}",
+            lambda: f"high(profit) > {self.literal('money')} - $1,000",
             lambda: f"offer < {self.literal('money')} or {self.condition(1)}",
             lambda: f"profit / worth >= {self.random.randint(1, 30)}%",
             lambda: f"{self.condition(1)} or (profit > {self.literal('money')} and offer <= {self.literal('money')})",
@@ -403,7 +407,7 @@ class Draft:
         ]  # fmt: skip
         shapes += [f"count({name})" for name in self.lists]
         if self.counters:
-            shapes += ["unverified_majors", "cannot_tell", "refused_looks"]
+            shapes += COUNTERS
         return str(self.pick(shapes))
 
     def _share(self, depth: int) -> str:
@@ -454,6 +458,8 @@ class Draft:
             shapes.append(lambda: f"{self.value('date', 1)} is {self.pick(('in', 'not in'))} top_down")
         if self.faults:
             shapes.append(lambda: self.pick(self.faults))
+        if self.counters:
+            shapes.append(lambda: f"{self.pick(COUNTERS)} >= {self.random.randint(1, 2)}")
         return str(self.pick(shapes)())
 
     def _compared(self) -> str:

@@ -137,13 +137,14 @@ class Car:
         return self._facts
 
     def figure(self, fault: FaultDef, kind: str) -> Triple:
-        node = getattr(fault, kind)
-        if node is None:
+        """Low end, planning value and high end of what a fault takes."""
+        nodes = fault.figures[("parts", "shop", "labor", "wait").index(kind)]
+        if nodes is None:
             return Decimal(0), Decimal(0), Decimal(0)
-        if isinstance(node, core.Const):
-            return end_of(node.value, "low"), end_of(node.value, "plan"), end_of(node.value, "high")
-        value = self.still.value(node)
-        return value, value, value
+        low, plan, high = nodes
+        if isinstance(plan, core.Const):
+            return end_of(plan.value, "low"), end_of(plan.value, "plan"), end_of(plan.value, "high")
+        return self.still.value(low), self.still.value(plan), self.still.value(high)
 
     def plans(self) -> Iterator[frozenset[str]]:
         """Every repair plan: the names of the faults it fixes."""

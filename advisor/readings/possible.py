@@ -19,6 +19,7 @@ the exact one at its corners, and rounding to 34 digits keeps order.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 
@@ -28,14 +29,14 @@ from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program, Question
 from advisor.language.ranges import Interval, Ranges, domain_range, plan_ranges, value_range
-from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Text, Type, YesNo
+from advisor.language.types import YES_NO, Choice, Code, DateType, ListOf, Quantity, Text, Type, YesNo
 from advisor.readings.emitting import FIGURES, Constants, end_of, indented, suffix, value_at, wanted
 from advisor.readings.exact import rounded_text, scaled_text
 
 __all__ = ["source", "static_ranges"]
 
 Two = tuple[str, str]
-_YES, _NO, _EITHER = ("True", "False"), ("False", "True"), ("True", "True")
+_YES, _NO = ("True", "False"), ("False", "True")
 
 
 def source(program: Program) -> str:
@@ -186,8 +187,10 @@ class _Possible:
         value = value_at(let, end)
         if self._may_lack(value):
             return  # only shown, or compared by multiplying out
-        if self.no_ceiling and self._is_hollow(value):
-            return
+        if self._guarded(lambda: self._let_lines(let, end, value), value) is None:
+            self._let_lines(let, end, value)
+
+    def _let_lines(self, let: LetDef, end: core.End, value: Core) -> None:
         a, b = self._names(f"l_{let.name}{suffix(end)}", let.type)
         x, y = self.value(value)
         self.lines.append(f"{a}, {b} = {x}, {y}" if a != b else f"{a} = {x}")
@@ -322,19 +325,15 @@ class _Possible:
                 rest = (1 << len(operand.type.options)) - 1 - bits
                 return f"({mask} & {bits} != 0)", f"({mask} & {rest} != 0)"
             case core.InSeason(operand=operand, season=season):
-                if self.no_ceiling and self._is_hollow(operand):
-                    return self._without_ceiling(operand)
-                a, b = self.number(operand)
-                name = self._temp()
-                self.lines.append(f"{name}_t, {name}_f = season_range(seasons[{season!r}], {a}, {b})")
-                return f"{name}_t", f"{name}_f"
+                return self._without_ceiling(node, operand) or self._within(operand, season)
             case core.Select():
                 return self._select(node, "t", "f")
         return "True", "True"
 
     def _compare(self, node: core.Compare) -> Two:
-        if self.no_ceiling and (self._is_hollow(node.left) or self._is_hollow(node.right)):
-            return self._without_ceiling(node.left, node.right)
+        return self._without_ceiling(node, node.left, node.right) or self._compared(node)
+
+    def _compared(self, node: core.Compare) -> Two:
         al, ah = self.number(node.left)
         bl, bh = self.number(node.right)
         match node.op:
@@ -348,20 +347,61 @@ class _Possible:
                 return f"({al} < {bh})", f"({ah} >= {bl})"
         return f"({al} <= {bh} and {bl} <= {ah})", f"(not {al} == {ah} == {bl} == {bh})"
 
-    def _without_ceiling(self, *nodes: Core) -> Two:
-        """A condition on what may be missing: no where it surely is, open where branches decide."""
-        return _NO if any(self._is_missing(n) for n in nodes) else _EITHER
+    def _within(self, operand: Core, season: str) -> Two:
+        a, b = self.number(operand)
+        name = self._temp()
+        self.lines.append(f"{name}_t, {name}_f = season_range(seasons[{season!r}], {a}, {b})")
+        return f"{name}_t", f"{name}_f"
 
-    def _is_missing(self, node: Core) -> bool:
-        """Whether a value is surely missing where there is no ceiling."""
+    # ---- without a ceiling ----
+
+    def _presence(self, *nodes: Core) -> Core | None:
+        """Whether values are there although there is no ceiling, as a condition; None where nothing asks for one."""
+        hollow = [n for n in nodes if self._is_hollow(n)]
+        if not self.no_ceiling or not hollow:
+            return None
+        return core.All(YES_NO, hollow[0].span, 0, tuple(map(self._presence_of, hollow)))
+
+    def _presence_of(self, node: Core) -> Core:
         match node:
-            case core.Special(name="ceiling"):
-                return True
-            case core.Ref(kind="let", name=name):
-                return name in self.hollow and self._is_missing(self.program.lets[name].value)
+            case core.Special():
+                return core.Const(YES_NO, node.span, 0, False)
+            case core.Ref(name=name):
+                return self._presence(self.program.lets[name].value) or core.Const(YES_NO, node.span, 0, True)
             case core.Select(branches=branches, otherwise=otherwise):
-                return all(self._is_missing(v) for v in [*(v for _, v in branches), otherwise])
-        return not isinstance(node.type, YesNo) and any(self._is_missing(c) for c in core.children(node))
+                there = core.Const(YES_NO, node.span, 0, True)
+                pairs = tuple((c, self._presence(v) or there) for c, v in branches)
+                return core.Select(YES_NO, node.span, 0, pairs, self._presence(otherwise) or there)
+        return self._presence(*core.children(node)) or core.Const(YES_NO, node.span, 0, True)
+
+    def _guarded(self, emit: Callable[[], None], *nodes: Core) -> Two | None:
+        """Emit lines under a test that the values in them can be there; gives whether they can, and can be missing.
+
+        None, and no lines, where no value can be missing.
+        """
+        presence = self._presence(*nodes)
+        if presence is None:
+            return None
+        t, f = self.truth(presence)
+        outer, self.lines = self.lines, []
+        emit()
+        self.lines = [*outer, f"if {t}:", *indented(self.lines)]
+        return t, f
+
+    def _without_ceiling(self, node: core.Compare | core.InSeason, *operands: Core) -> Two | None:
+        """A condition on values that may be missing, which is no where one is."""
+        if self._presence(*operands) is None:
+            return None
+        name = self._temp()
+        self.lines.append(f"{name}_t = {name}_f = False")
+
+        def emit() -> None:
+            t, f = self._compared(node) if isinstance(node, core.Compare) else self._within(node.operand, node.season)
+            self.lines.append(f"{name}_t, {name}_f = {t}, {f}")
+
+        found = self._guarded(emit, *operands)
+        assert found is not None
+        return f"{name}_t", f"({name}_f or {found[1]})"
 
     def number(self, node: Core) -> Two:
         """A number, quantity or date as its lowest and highest value."""
@@ -441,9 +481,9 @@ class _Possible:
                 if part == "month":
                     return self._pair(f"month_range({a}, {b})")
                 return f"Decimal({a}.year)", f"Decimal({b}.year)"
-            case core.NextDay(day=day, operand=operand):
-                a, b = self.number(operand)
-                return f"next_day({self.constants.of(day)}, {a})", f"next_day({self.constants.of(day)}, {b})"
+            case core.NextDay(left=left, right=right):
+                (wanted, _), (a, b) = self.number(left), self.number(right)
+                return f"next_day({wanted}, {a})", f"next_day({wanted}, {b})"
             case core.DaysTo(edge=edge, season=season, operand=operand):
                 a, b = self.number(operand)
                 return self._pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
@@ -509,6 +549,10 @@ class _Possible:
         return a, b
 
     def _join(self, a: str, b: str, value: Core, boolean: bool) -> None:
+        if self._guarded(lambda: self._joined_in(a, b, value, boolean), value) is None:
+            self._joined_in(a, b, value, boolean)
+
+    def _joined_in(self, a: str, b: str, value: Core, boolean: bool) -> None:
         x, y = self.value(value)
         if boolean:
             self.lines.append(f"{a}, {b} = {a} or {x}, {b} or {y}")

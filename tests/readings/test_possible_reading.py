@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
 from random import Random
 from typing import Any
@@ -16,7 +15,7 @@ from advisor.language.cars import Answers
 from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_answer, random_car, random_programs, thresholds
+from tests.programs import random_answer, random_car, random_programs, thresholds
 
 PARTS = 6
 PROGRAMS = 30
@@ -127,7 +126,7 @@ def test_a_smaller_box_never_makes_more_possible(part: int) -> None:
         for seed, readings, random, seen in cars(part):
             sheet = Sheet(readings.program, seen)
             wide = readings.possible(*sheet.possible())
-            done, planned = completed(random, readings.program, seen)
+            _done, planned = completed(random, readings.program, seen)
             some = {n: planned[n] for n in sheet.open if random.random() < 0.5}
             narrow = readings.possible(*sheet.with_answers(some).possible())
             for i in (0, 2, 3, 7):
