@@ -67,7 +67,7 @@ def check(context: click.Context, files: tuple[Path, ...], explain: str | None, 
     else:
         for problem in found:
             click.echo(render_problem(problem) + "\n", err=True)
-        ran = f", {checked} cases run" if checked else ""
+        ran = f", {_count(checked, 'case')} run" if checked else ""
         click.echo(f"{_count(len(files), 'file')} checked{ran}: {summary(found)}")
     context.exit(1 if any(p.stops for p in found) else 0)
 

@@ -299,6 +299,11 @@ MONTH_DAY_HERE = Kind(
     "use a `season`, and `is in` or `days_to_open`",
     "Days of the year stand in the windows of a season, in a setting, and in `next_day(Apr 1, today)`, the next such day.",
 )  # fmt: skip
+NOT_A_DAY_OF_YEAR = Kind(
+    "T18", "not a day of the year", "`{text}` is {found}, where a day of the year is needed",
+    "give it a day such as `Apr 1`, or a setting of that kind",
+    "`next_day(Apr 1, today)` is the next April 1; the day may also be a setting, `setting list_by = Apr 1`.",
+)  # fmt: skip
 NO_RANGE_HERE = Kind(
     "T14", "a range where there is none", "{found} has no range", "leave out `from` and `to`",
     "Only numbers, quantities and dates have a range.",

@@ -48,7 +48,6 @@ from advisor.language.types import (
     YES_NO,
     Choice,
     Estimate,
-    MonthDay,
     Quantity,
     Value,
 )
@@ -248,8 +247,6 @@ class _Checker:
             self.elab.ranges.names[name] = value_range(made.value)
             if isinstance(made.value, Estimate):
                 self.elab.ends.estimates.add(name)
-            if isinstance(made.value, MonthDay):
-                self.scope.month_days[name] = made.value
         highest = self.settings.get("highest_offer")
         if highest and isinstance(highest.value, Decimal):
             self.elab.ranges.highest_offer = highest.value

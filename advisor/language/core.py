@@ -15,7 +15,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from advisor.language.source import Span
-from advisor.language.types import MonthDay, Type, Value
+from advisor.language.types import Type, Value
 
 __all__ = [
     "Add",
@@ -215,10 +215,10 @@ class DatePart(_Node):
 
 @frozen
 class NextDay(_Node):
-    """The next such day of the year, on a date or after it."""
+    """The next day `left` of the year, on the date `right` or after it."""
 
-    day: MonthDay
-    operand: Core
+    left: Core
+    right: Core
 
 
 @frozen
@@ -348,7 +348,6 @@ def children(node: Core) -> tuple[Core, ...]:
             | Rounded()
             | Reduce()
             | DatePart()
-            | NextDay()
             | DaysTo()
             | Not()
             | OneOf()

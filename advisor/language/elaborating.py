@@ -24,6 +24,7 @@ from advisor.language.types import (
     BROKEN,
     DATE,
     MONEY,
+    MONTH_DAY,
     NUMBER,
     PERCENT,
     YES_NO,
@@ -31,7 +32,6 @@ from advisor.language.types import (
     DateType,
     Estimate,
     ListOf,
-    MonthDay,
     MonthDayType,
     Quantity,
     Type,
@@ -77,7 +77,6 @@ class Scope:
     types: dict[str, Type] = field(factory=dict)
     kinds: dict[str, str] = field(factory=dict)
     values: dict[str, Core] = field(factory=dict)
-    month_days: dict[str, MonthDay] = field(factory=dict)
     seasons: dict[str, SeasonDef] = field(factory=dict)
     tables: dict[str, TableDef] = field(factory=dict)
     broken: set[str] = field(factory=set)
@@ -658,28 +657,24 @@ class Elaborator:
     def _next_day(self, node: nodes.Call) -> Core:
         if len(node.args) != 2:
             return self._wrong(node, "give it a day of the year and a date, as in `next_day(Apr 1, today)`")
-        first, day = node.args[0], self.expr(node.args[1])
-        wanted = self._month_day(first)
-        if wanted is None or day.type == BROKEN:
+        wanted, day = self._month_day(node.args[0]), self.expr(node.args[1])
+        if BROKEN in (wanted.type, day.type):
             return self.broken(node.span)
         if not isinstance(day.type, DateType):
             return self.report(catalogue.NOT_A_DATE, day.span, text=day.span.text, found=day.type)
         return core.NextDay(DATE, node.span, self.term(), wanted, day)
 
-    def _month_day(self, node: nodes.Expr) -> MonthDay | None:
+    def _month_day(self, node: nodes.Expr) -> Core:
         """A day of the year, written out or as a setting."""
         if isinstance(node, nodes.MonthDayLiteral):
             try:
-                return read_month_day(node.text)
+                return self.constant(MONTH_DAY, read_month_day(node.text), node.span)
             except Unreadable as error:
-                self.report(error.kind, node.span, **error.words)
-                return None
+                return self.report(error.kind, node.span, **error.words)
         found = self.expr(node)
-        if isinstance(found.type, MonthDayType) and isinstance(found, core.Ref):
-            return self.scope.month_days[found.name]
-        if found.type != BROKEN:
-            self.report(catalogue.NOT_A_DATE, node.span, text=node.span.text, found=found.type)
-        return None
+        if isinstance(found.type, MonthDayType) or found.type == BROKEN:
+            return found
+        return self.report(catalogue.NOT_A_DAY_OF_YEAR, node.span, text=node.span.text, found=found.type)
 
     def _trade(self, node: nodes.Call) -> Core:
         signature = TRADE[node.function.text]

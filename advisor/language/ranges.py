@@ -276,9 +276,9 @@ class Ranges:
             case core.DateGap(left=left, right=right):
                 a, b = self._days(left), self._days(right)
                 return Interval(day_gap(a.low, b.high), day_gap(a.high, b.low))
-            case core.NextDay(day=wanted, operand=operand):
-                day = self._days(operand)
-                return Days(next_day(wanted, day.low), next_day(wanted, day.high))
+            case core.NextDay(right=right):
+                day = self._days(right)
+                return Days(day.low, shifted(day.high, Decimal(366 * DAY), 1, False))
             case core.DatePart(part=part, operand=operand):
                 day = self._days(operand)
                 if part == "year":

@@ -294,8 +294,8 @@ class _Exact:
             case core.DatePart(part=part, operand=operand):
                 inner = self.expr(operand)
                 return f"month_of({inner})" if part == "month" else f"Decimal({inner}.year)"
-            case core.NextDay(day=day, operand=operand):
-                return f"next_day({self.constants.of(day)}, {self.expr(operand)})"
+            case core.NextDay(left=left, right=right):
+                return f"next_day({self.expr(left)}, {self.expr(right)})"
             case core.DaysTo(edge=edge, season=season, operand=operand):
                 return f"days_to({edge!r}, seasons[{season!r}], {self.expr(operand)})"
             case core.Reduce(how=how, operand=operand):
