@@ -300,11 +300,10 @@ class Draft:
 
     def requirement(self) -> str:
         r = self.random
+        costs = self.pick(("sum(parts)", "s_money")) if self.faults else "s_money"
         shapes = (
             lambda: f"offer <= {self.value('money', 2)} + ${r.randint(0, 3000):,}",
-            lambda: (
-                f"offer + {self.pick(('sum(parts)', 's_money')) if self.faults else 's_money'} <= (s_share of worth) + ${r.randint(0, 2000):,}"
-            ),
+            lambda: f"offer + {costs} <= (s_share of worth) + ${r.randint(0, 2000):,}",
             lambda: f"profit >= {self.value('money', 1)} - ${r.randint(0, 3000):,}",
             lambda: f"profit / work >= {self.literal('rate')}",
             lambda: f"low(profit) >= -{self.literal('money')}",
@@ -435,7 +434,8 @@ class Draft:
 
     def _date(self, depth: int) -> str:
         day = self.value("date", depth)
-        return str(self.pick(("today", f"({day} + {self.literal('days')})", f"({day} - {self.value('days', 0)})",
+        return str(self.pick(("today", f"next_day({self.pick(('Feb 29', 'Apr 1', 'Dec 31'))}, {day})",
+                              f"({day} + {self.literal('days')})", f"({day} - {self.value('days', 0)})",
                               f"({day} + {self.value('months', 0)})",
                               f"({day} - {self.literal('months')})")))  # fmt: skip
 

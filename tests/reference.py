@@ -18,7 +18,7 @@ from typing import Any
 
 from advisor.language import core
 from advisor.language.program import FaultDef, Program, SeasonDef
-from advisor.language.types import Estimate
+from advisor.language.types import Estimate, MonthDay
 
 DIGITS = decimal.Context(prec=34, rounding=decimal.ROUND_HALF_EVEN)
 ROUNDINGS = {"half": decimal.ROUND_HALF_UP, "up": decimal.ROUND_CEILING, "down": decimal.ROUND_FLOOR}
@@ -88,6 +88,15 @@ def days_until(season: SeasonDef, day: date, wanted: bool) -> int:
     return 366
 
 
+def next_on(wanted: MonthDay, day: date) -> date:
+    """The first day from a day on that is such a day of the year; Feb 28 where a year has no Feb 29."""
+    while True:
+        last = (wanted.month, wanted.day) == (2, 29) and monthrange(day.year, 2)[1] == 28
+        if (day.month, day.day) == (wanted.month, 28 if last else wanted.day):
+            return day
+        day += timedelta(days=1)
+
+
 def moved(day: date, amount: Decimal, sign: int, months: bool) -> date:
     """A day moved by whole months of the calendar, or by whole days."""
     if not months:
@@ -119,6 +128,8 @@ class Car:
         self.situation: dict[Any, Any] = {}
         self._facts: dict[str, bool] | None = None
         self._figures: dict[frozenset[str], Figures] = {}
+        self._ceilings: dict[frozenset[str], Decimal | None] = {}
+        self._best_plans: dict[Decimal, frozenset[str]] = {}
 
     def at(self, offer: Decimal, figures: Figures, ceiling: Decimal | None) -> Priced:
         """The car at an offer, under the figures of a repair plan and a ceiling."""
@@ -237,11 +248,15 @@ class Car:
         """The highest offer at which some plan meets the rules."""
         if rules is None:
             rules = frozenset(r.name for r in self.program.of_kind("require"))
-        best = max(self.best_under(plan, rules) for plan in self.plans())
-        return best * CENT if best >= 0 else None
+        if rules not in self._ceilings:
+            best = max(self.best_under(plan, rules) for plan in self.plans())
+            self._ceilings[rules] = best * CENT if best >= 0 else None
+        return self._ceilings[rules]
 
     def best_plan(self, offer: Decimal) -> frozenset[str]:
         """The most profitable plan that meets every require, else the most profitable; fewer hours, file order."""
+        if offer in self._best_plans:
+            return self._best_plans[offer]
         rules = frozenset(r.name for r in self.program.of_kind("require"))
         names = [n for n, holds in self.facts().items() if holds]
 
@@ -249,7 +264,8 @@ class Car:
             hours = self.figures(plan)["labor", "plan"]
             return self.meets(offer, plan, rules), self.profit(offer, plan) or 0, -hours, [n in plan for n in names]
 
-        return max(self.plans(), key=rank)
+        self._best_plans[offer] = max(self.plans(), key=rank)
+        return self._best_plans[offer]
 
     def rung(self, priced: Priced) -> str:
         """The first rung of the ladder that holds."""
@@ -321,7 +337,7 @@ class Priced:
                 return self.value(otherwise)
             case core.Not() | core.All() | core.Any() | core.Compare() | core.OneOf() | core.InSeason():
                 return self._condition(node)
-            case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo():
+            case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo() | core.NextDay():
                 return self._calendar(node)
         return self._number(node)
 
@@ -426,6 +442,8 @@ class Priced:
             case core.DatePart(part=part, operand=operand):
                 day = self.value(operand)
                 return Decimal(day.year if part == "year" else day.month)
+            case core.NextDay(left=left, right=right):
+                return next_on(self.value(left), self.value(right))
             case core.DaysTo(edge=edge, season=season, operand=operand):
                 count = days_until(self.program.seasons[season], self.value(operand), edge == "open")
                 return Decimal(count * GRAINS_A_DAY)

@@ -12,10 +12,9 @@ from advisor.judging.bargain import EXHAUSTIVE
 from advisor.judging.judgement import Deal, Judge
 from advisor.language.cars import Answers
 from advisor.language.program import Program
-from advisor.language.types import Value
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_answer, random_programs, thresholds
+from tests.programs import judge_of, random_answer, random_car, random_programs, thresholds
 from tests.reference import Car
 
 PARTS = 4
@@ -29,10 +28,8 @@ CENT = Decimal("0.01")
 def whole_car(random: Random, program: Program) -> Answers:
     """A car on which everything is answered."""
     cuts = thresholds(program)
-    values: dict[str, Value] = {n: random_answer(random, q, cuts.get(n, [])) for n, q in program.questions.items()}
-    from tests.programs import random_car
-
-    return Answers("", random_car(random, program, 0).day, dict(values))
+    day = random_car(random, program, 0).day
+    return Answers("", day, {n: random_answer(random, q, cuts.get(n, [])) for n, q in program.questions.items()})
 
 
 def deals(part: int, programs: int, start: int) -> Iterator[tuple[int, Judge, Answers, Deal]]:
@@ -84,26 +81,25 @@ def test_each_rule_has_its_own_ceiling_and_the_lowest_binds(part: int) -> None:
             assert said.own_ceilings[said.binding] == lowest
 
 
+def rank(deal: Deal, offer: Decimal, plan: int) -> tuple[bool, Decimal, Decimal]:
+    """What makes one plan better than another at an offer: the rules, then profit, then hours."""
+    profit = deal.bargain.at(offer, plan)[0]
+    assert profit is not None
+    meets = deal.bargain.meets(offer, plan, tuple(range(deal.bargain.count)))
+    return meets, profit, -deal.bargain.repairs.totals(plan)[2][1]
+
+
 @pytest.mark.parametrize("part", range(PARTS))
 def test_the_plan_at_an_offer_is_the_most_profitable_that_meets_every_rule(part: int) -> None:
     for seed, _, _, deal in deals(part, PROGRAMS, 900_000):
-        bargain, repairs = deal.bargain, deal.bargain.repairs
-        everything = tuple(range(bargain.count))
-        for offer in (Decimal(0), deal.asking, deal.ceiling.offer or bargain.highest):
-
-            def rank(plan: int, offer: Decimal = offer) -> tuple[bool, Decimal, Decimal]:
-                profit = deal.bargain.at(offer, plan)[0]
-                assert profit is not None
-                return deal.bargain.meets(offer, plan, everything), profit, -deal.bargain.repairs.totals(plan)[2][1]
-
-            best = max(map(rank, every_plan(deal)))
-            found = bargain.plan_at(offer)
-            assert rank(found) == best, seed
+        bits = range(len(deal.bargain.repairs.optional))
+        for offer in (Decimal(0), deal.asking, deal.ceiling.offer or deal.bargain.highest):
+            ranks = {plan: rank(deal, offer, plan) for plan in every_plan(deal)}
+            found = deal.bargain.plan_at(offer)
+            assert ranks[found] == max(ranks.values()), seed
             # Of equal plans, the one that fixes what comes first in the file.
-            fixes = [
-                [plan >> i & 1 for i in range(len(repairs.optional))] for plan in every_plan(deal) if rank(plan) == best
-            ]
-            assert [found >> i & 1 for i in range(len(repairs.optional))] == max(fixes), seed
+            equal = [[plan >> i & 1 for i in bits] for plan in ranks if ranks[plan] == ranks[found]]
+            assert [found >> i & 1 for i in bits] == max(equal), seed
 
 
 def test_the_plain_evaluator_finds_the_same_ceiling_plan_and_verdict() -> None:
