@@ -92,9 +92,7 @@ def _lines(text: str) -> list[_Line]:
 
 def _continues(before: str, first: str, *, joined: bool) -> bool:
     """Whether a line goes on with the one before; a minus sign joined to its number begins a branch instead."""
-    if before in _OPERATORS or before == ",":
-        return True
-    if before.startswith('"') and first.startswith('"'):
+    if before in _OPERATORS or before == "," or before[:1] == first[:1] == '"':
         return True
     if first == "-":
         return not joined

@@ -194,7 +194,8 @@ def _assumed(page: _Page, judgement: Judgement) -> None:
         low, high = item.ceilings
         if low != high:
             page.add(
-                f"its answers could put the highest price between {_money(low, judgement)} and {_money(high, judgement)}",
+                f"its answers could put the highest price between {_money(low, judgement)}"
+                f" and {_money(high, judgement)}",
                 4,
             )
 

@@ -20,9 +20,7 @@ from advisor.language.catalogue import KINDS
 HERE = Path(__file__).resolve().parents[2]
 EXAMPLES = HERE / "examples"
 QUAIL = str(EXAMPLES / "quail-hatch.car")
-KEYS = {
-    "verdict", "settled", "possible", "assuming", "ceiling", "binding", "asking", "reasons", "cautions", "unknown", "show",
-}  # fmt: skip
+KEYS = set("verdict settled possible assuming ceiling binding asking reasons cautions unknown show".split())
 SMALL = """\
 ruleset "Small"
     currency USD
@@ -213,7 +211,8 @@ def test_no_control_code_reaches_the_screen(small: Path, tmp_path: Path) -> None
 def test_check_runs_cases(small: Path) -> None:
     small.write_text(
         SMALL
-        + 'car sound\n    title = clean\n    worth = $6,000\n    asking = $4,000\ncase "fine" like sound\n    gives buy\n'
+        + "car sound\n    title = clean\n    worth = $6,000\n    asking = $4,000\n"
+        + 'case "fine" like sound\n    gives buy\n'
         + 'case "dear" like sound\n    asking = $9,000\n    gives renegotiate because enough\n'
     )
     result = run("check", str(small))
@@ -333,7 +332,7 @@ def test_a_warm_start_parses_nothing(tmp_path: Path) -> None:
         "import sys; sys.argv[1:] = ['judge', sys.argv[1]]\n"
         "from advisor.cli import main\n"
         "main(standalone_mode=False)\n"
-        "assert not {'lark', 'advisor.language.checking', 'advisor.readings.exact'} & set(sys.modules), sorted(sys.modules)"
+        "assert not {'lark', 'advisor.language.checking', 'advisor.readings.exact'} & set(sys.modules)"
     )
     warm = process("-c", code, QUAIL, cache=tmp_path)
     assert warm.returncode == 0, warm.stderr

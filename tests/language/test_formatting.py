@@ -69,10 +69,8 @@ def shaken(text: str, seed: int) -> str:
     lines = []
     for line in text.splitlines():
         code = re.split(r'("[^"\n]*"|#[^\n]*)', line)
-        body = "".join(
-            part if part.startswith(('"', "#")) else re.sub(r"(?<=\S) (?=\S)", lambda _: " " * chance.randint(1, 3), part)
-            for part in code
-        )
+        wider = [re.sub(r"(?<=\S) (?=\S)", lambda _: " " * chance.randint(1, 3), part) for part in code]
+        body = "".join(p if p.startswith(('"', "#")) else w for p, w in zip(code, wider, strict=True))
         if body.startswith(" "):
             body = " " * chance.randint(1, 9) + body.lstrip()
         lines.append(body + " " * chance.randint(0, 2))
