@@ -13,7 +13,7 @@ from random import Random
 from typing import Any
 
 from advisor import resources
-from advisor.judging.judgement import Judge
+from advisor.judging.judge import Judge
 from advisor.language import core
 from advisor.language.cars import Answers
 from advisor.language.checking import check

@@ -17,7 +17,7 @@ import advisor
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from advisor.judging.judgement import Judge
+    from advisor.judging.judge import Judge
     from advisor.language.cars import Answers
     from advisor.language.problems import Problem
 
@@ -80,7 +80,7 @@ def _checked(path: Path) -> tuple[tuple[Problem, ...], int]:
     if checked.program is None:
         return checked.problems, 0
     from advisor.judging.cases import run_cases
-    from advisor.judging.judgement import Judge
+    from advisor.judging.judge import Judge
     from advisor.readings.compiled import Readings
 
     failed = run_cases(Judge(Readings(checked.program)))
@@ -163,7 +163,7 @@ def _car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
 
 def _judge(rules: Path | None) -> Judge:
     from advisor.cli.rules import load_rules
-    from advisor.judging.judgement import Judge
+    from advisor.judging.judge import Judge
     from advisor.language.problems import ProblemsFound
     from advisor.report.problems import summary
 

@@ -14,7 +14,8 @@ from pathlib import Path
 import click
 from attrs import evolve
 
-from advisor.judging.judgement import Judge, Judgement
+from advisor.judging.judge import Judge
+from advisor.judging.judgement import Judgement
 from advisor.language.cars import Answers
 from advisor.language.problems import ProblemsFound
 from advisor.language.program import Question

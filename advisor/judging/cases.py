@@ -8,7 +8,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from advisor.judging.derivation import worded
-from advisor.judging.judgement import Judge, Judgement
+from advisor.judging.judge import Judge
+from advisor.judging.judgement import Judgement
 from advisor.language import catalogue
 from advisor.language.cars import Answers
 from advisor.language.elaborating import SPECIAL

@@ -13,7 +13,8 @@ from typing import Any
 
 from attrs import define, evolve, field, frozen
 
-from advisor.judging.judgement import Deal, Judge
+from advisor.judging.deal import Deal
+from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
 from advisor.language import core
 from advisor.language.cars import Answers

@@ -12,7 +12,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from advisor.judging.judgement import Deal
+    from advisor.judging.deal import Deal
 
 __all__ = ["reasons"]
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from attrs import evolve, frozen
 
-from advisor.judging.judgement import Judge, Judgement
+from advisor.judging.judge import Judge
+from advisor.judging.judgement import Judgement
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers, read_answer
 from advisor.language.problems import nearest

@@ -20,7 +20,10 @@ from advisor.language.catalogue import KINDS
 HERE = Path(__file__).resolve().parents[2]
 EXAMPLES = HERE / "examples"
 QUAIL = str(EXAMPLES / "quail-hatch.car")
-KEYS = set("verdict settled possible assuming ceiling binding asking reasons cautions unknown show".split())
+KEYS = {
+    *("verdict", "settled", "possible", "assuming", "ceiling", "binding"),
+    *("asking", "reasons", "cautions", "unknown", "show"),
+}
 SMALL = """\
 ruleset "Small"
     currency USD

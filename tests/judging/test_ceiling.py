@@ -9,7 +9,8 @@ from random import Random
 import pytest
 
 from advisor.judging.bargain import EXHAUSTIVE
-from advisor.judging.judgement import Deal, Judge
+from advisor.judging.deal import Deal
+from advisor.judging.judge import Judge
 from advisor.language.cars import Answers
 from advisor.language.program import Program
 from advisor.readings.arithmetic import exact_arithmetic

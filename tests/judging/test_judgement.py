@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from advisor.judging.judgement import Judge, Judgement
+from advisor.judging.judge import Judge
+from advisor.judging.judgement import Judgement
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers
 from advisor.language.program import Unanswered

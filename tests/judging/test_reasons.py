@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from advisor.judging.judgement import Judge
+from advisor.judging.judge import Judge
 from advisor.language.cars import Answers
 from advisor.readings.compiled import Readings
 from tests.programs import judge_of, random_answer, random_car, random_programs, thresholds

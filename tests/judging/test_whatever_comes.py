@@ -7,7 +7,8 @@ from random import Random
 
 import pytest
 
-from advisor.judging.judgement import Judge, Judgement
+from advisor.judging.judge import Judge
+from advisor.judging.judgement import Judgement
 from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic

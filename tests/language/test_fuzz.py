@@ -14,7 +14,7 @@ import pytest
 from advisor import resources
 from advisor.cli.library import DiskLibrary
 from advisor.judging.cases import run_cases
-from advisor.judging.judgement import Judge
+from advisor.judging.judge import Judge
 from advisor.language.blocks import cut, lexemes
 from advisor.language.cars import read_car
 from advisor.language.checking import check

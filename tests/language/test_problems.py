@@ -65,7 +65,7 @@ def test_every_kind_has_a_case() -> None:
 
 
 def test_no_message_is_without_its_case() -> None:
-    made_by_tests = {"F01-too-large", "F07-too-many"}
+    made_by_tests = {"F01-too-large", "F07-too-many", "F09-too-many"}
     texts = {p.stem for p in (CASES / "problems").glob("*.txt")}
     assert texts - made_by_tests == {p.stem for p in PROBLEMS}
 
@@ -93,6 +93,17 @@ def test_too_many_files(
     assert exit_code == 1
     assert CODES.findall(text) == ["F07"], text
     expect(CASES / "problems/F07-too-many.txt", text)
+
+
+def test_too_many_problems(
+    tmp_path: Path, said: Said, expect: Callable[[Path, str], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("F09-too-many.tell").write_text("stting pads = $80\n" * 600, encoding="utf-8")
+    text, exit_code = said("check", "F09-too-many.tell")
+    assert exit_code == 1
+    assert CODES.findall(text) == ["S01"] * 500 + ["F09"]
+    expect(CASES / "problems/F09-too-many.txt", text[text.index("error F09") :])
 
 
 def test_five_mistakes_give_five_messages_in_order(tmp_path: Path, said: Said, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -20,7 +20,7 @@ from attrs import frozen
 from advisor import resources
 from advisor.cli.library import DiskLibrary
 from advisor.judging.cases import run_cases
-from advisor.judging.judgement import Judge
+from advisor.judging.judge import Judge
 from advisor.language.cars import read_car
 from advisor.language.catalogue import KINDS
 from advisor.language.checking import check

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from advisor.judging.judgement import Judge
+from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers
 from advisor.language.types import EXACT

@@ -1,0 +1,79 @@
+"""One complete car, judged exactly: every figure, the ceiling and the verdict.
+
+In: what the exact reading makes of a car's answers. Out: a `Deal`, whose costlier parts are computed when they are
+first asked for.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from attrs import frozen
+
+from advisor.judging.bargain import Bargain, Ceiling
+from advisor.judging.sheet import ExactArrays
+from advisor.language.program import Program
+from advisor.readings.emitting import wanted
+
+__all__ = ["Deal"]
+
+
+@frozen(slots=False)
+class Deal:
+    """One complete car, judged exactly: every figure, the ceiling and the verdict."""
+
+    program: Program
+    arrays: ExactArrays
+    bargain: Bargain
+    refuses: tuple[bool, ...]
+    cautions: tuple[bool, ...]
+    situation: tuple[Any, ...]
+    report: Any
+    report_none: Any
+    asking: Decimal
+    today: Any
+    ladder_looks_at_plan: bool
+
+    @cached_property
+    def ceiling(self) -> Ceiling:
+        """The highest offer."""
+        return self.bargain.ceiling()
+
+    @cached_property
+    def plan(self) -> int:
+        """The repair plan at the asking price, which the report is about."""
+        return self.bargain.plan_at(self.asking)
+
+    def reported(self, ceiling: Decimal | None, plan: int | None = None) -> tuple[int | None, tuple[Any, ...]]:
+        """The rung that decides under a ceiling, and the values that stand on the price."""
+        totals = self.bargain.repairs.totals(self.plan if plan is None else plan)
+        if ceiling is None:
+            return self.report_none(self.asking, totals)  # type: ignore[no-any-return]  # generated code
+        return self.report(self.asking, totals, ceiling)  # type: ignore[no-any-return]
+
+    def verdict_under(self, refused: bool, ceiling: Decimal | None) -> str:
+        """The verdict if a deal-breaker holds or not, under a ceiling."""
+        if refused:
+            return "pass"
+        # Where the ladder looks at nothing that a repair plan decides, any plan will do.
+        rung, _ = self.reported(ceiling, None if self.ladder_looks_at_plan else 0)
+        return self.program.ladder[rung].verdict if rung is not None else "pass"
+
+    @cached_property
+    def verdict(self) -> str:
+        """The verdict."""
+        if any(self.refuses):
+            return "pass"
+        return self.verdict_under(False, self.ceiling.offer)
+
+    @cached_property
+    def values(self) -> dict[str, Any]:
+        """Every quantity of the rules by name, planning values; None for one without a value."""
+        todo = wanted(self.program)
+        found = {let.name: v for (let, end), v in zip(todo.situation, self.situation, strict=True) if end == "plan"}
+        _, reported = self.reported(self.ceiling.offer)
+        found |= {let.name: v for (let, end), v in zip(todo.report, reported, strict=True) if end == "plan"}
+        found |= {"ceiling": self.ceiling.offer, "offer": self.asking, "today": self.today}
+        return found

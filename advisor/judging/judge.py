@@ -1,0 +1,249 @@
+"""From readings and answers to a judgement.
+
+In: `Readings` of a program and a car's `Answers`. Out: a `Judgement`: the verdict whatever comes and on the plan, the
+reasons, what was assumed and what each assumption could do, and what would decide it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from decimal import Decimal
+
+from attrs import define
+
+from advisor.judging.deal import Deal
+from advisor.judging.judgement import VERDICTS, Assumption, Judgement, Trial, Unknown
+from advisor.judging.outlook import Completion, Outlook
+from advisor.judging.planning import Planner
+from advisor.judging.reasons import reasons
+from advisor.judging.sheet import Sheet, each_value
+from advisor.language import catalogue
+from advisor.language.cars import Answers
+from advisor.language.problems import ProblemsFound
+from advisor.language.program import Question, Rule, Unanswered
+from advisor.language.types import Quantity, Value
+from advisor.readings.arithmetic import exact_arithmetic
+from advisor.readings.compiled import Readings
+
+__all__ = ["Judge", "judge"]
+
+_PARTS = (0, 1, 0.5, 0.25, 0.75, 0.6, 0.4, 0.9, 0.8, 0.7)
+"""How many of the open answers turn out well in the completions that are tried, as shares of them."""
+
+
+@define(slots=False)
+class Judge(Planner):
+    """Judges cars by one program."""
+
+    def judge(self, answers: Answers, *, thorough: bool = True, verdict: bool = True) -> Judgement:
+        """Judge one car.
+
+        Without `thorough`, leave out what each assumption and each open question would do. Without `verdict`, the
+        rules need no ladder: only quantities are wanted. Raises `ProblemsFound`.
+        """
+        self._refuse_later(answers, verdict)
+        with exact_arithmetic():
+            return self._judge(Sheet(self.program, answers), thorough)
+
+    def _refuse_later(self, answers: Answers, verdict: bool) -> None:
+        problems = list(self.program.later)
+        if verdict and not self.program.ladder:
+            problems.append(catalogue.NO_VERDICT.at(self.program.sources[0].span(0, 0)))
+        if self.program.today_used and answers.day is None:
+            span = next(iter(answers.spans.values()), self.program.sources[0].span(0, 0))
+            problems.append(catalogue.NO_DAY.at(span))
+        if problems:
+            raise ProblemsFound(problems)
+
+    def _judge(self, sheet: Sheet, thorough: bool) -> Judgement:
+        missing = self.unplanned(sheet)
+        planned = self.planned(sheet)
+        chances = self.chances(sheet, planned)
+        deal = None if missing else self.deal(sheet, planned, chances)
+        _, _, refuses, *_ = self.readings.possible(*sheet.possible())
+        hopeless = any(not f for _, f in refuses)
+        assumed = self._assumptions(sheet, planned, chances, deal, thorough and not hopeless)
+        possible = self._possible(sheet, deal, self._witnesses(sheet, planned, assumed))
+        verdict = "unsettled"
+        if len(possible) == 1:
+            (verdict,) = possible
+        elif deal is not None:
+            verdict = deal.verdict
+        settled = len(possible) == 1
+        own = self._own(deal)
+        names = self._reasons(sheet, deal, verdict)
+        return Judgement(
+            program=self.program,
+            answers=sheet.answers,
+            verdict=verdict,
+            settled=settled,
+            possible=tuple(v for v in VERDICTS if v in possible),
+            deal=deal,
+            assuming=assumed,
+            unknown=() if settled or not thorough else self._unknown(sheet, missing, planned, assumed, verdict),
+            reasons=tuple(self.program.rules[n] for n in names),
+            cautions=self._cautions(sheet, deal),
+            binding=self._binding(deal, own),
+            own_ceilings=own,
+        )
+
+    def _witnesses(
+        self, sheet: Sheet, planned: dict[str, Value], assumed: tuple[Assumption, ...]
+    ) -> Iterator[Completion]:
+        """Completions likely to show different verdicts: as planned, all for the worst, all for the best, and some
+        on the way from one to the other."""
+        stand_ins = dict(zip(self.program.questions, sheet.exact(planned).plan, strict=True))
+        usual = {n: stand_ins[n] for n in sheet.open}
+        yield Completion(usual)
+        tried = [a for a in assumed if a.trials]
+        worst = [min(a.trials, key=a.worth).value for a in tried]
+        best = [max(a.trials, key=a.worth).value for a in tried]
+        for part in _PARTS if tried else ():
+            good = round(part * len(tried))
+            values = [*best[:good], *worst[good:]]
+            yield Completion(usual | {a.question.name: v for a, v in zip(tried, values, strict=True)})
+
+    def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: Iterable[Completion]) -> frozenset[str]:
+        if deal is not None and not any(n in self._weight.weighty | self._weight.counted for n in sheet.open):
+            return frozenset({deal.verdict})
+        guess = {}
+        if deal is not None:
+            fixed = {h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)}
+            guess = {f: f in fixed for f in self.program.faults}
+        return Outlook(self.readings, sheet, self._weight, self._exactly(sheet), guess).verdicts(witnesses)
+
+    def _exactly(self, sheet: Sheet) -> Callable[[Completion], str | None]:
+        def verdict(done: Completion) -> str | None:
+            """The verdict of a completion; None where a question stays open that nothing is planned for."""
+            filled = sheet.with_answers({**done.values, **done.still_open})
+            if not done.still_open:
+                return self.deal(filled, {}).verdict
+            if self.unplanned(filled):
+                return None
+            planned = self.planned(filled)
+            return self.deal(filled, planned, self.chances(filled, planned)).verdict
+
+        return verdict
+
+    def _own(self, deal: Deal | None) -> dict[str, Decimal | None]:
+        if deal is None:
+            return {}
+        ceilings = deal.bargain.own_ceilings(deal.ceiling.plan)
+        return {r.name: c for r, c in zip(self.program.of_kind("require"), ceilings, strict=True)}
+
+    def _binding(self, deal: Deal | None, own: dict[str, Decimal | None]) -> str | None:
+        """The require with the lowest ceiling; None where the highest offer binds."""
+        if deal is None or not own:
+            return None
+        lowest = min(own, key=lambda n: own[n] if own[n] is not None else Decimal(-1))  # type: ignore[arg-type, return-value]
+        bound = own[lowest]
+        return lowest if bound is None or bound < deal.bargain.highest else None
+
+    def _reasons(self, sheet: Sheet, deal: Deal | None, verdict: str) -> tuple[str, ...]:
+        if deal is not None and deal.verdict == verdict:
+            return reasons(deal)
+        # Settled without a plan: a deal-breaker that surely holds.
+        _, _, refuses, *_ = self.readings.possible(*sheet.possible())
+        return tuple(r.name for r, (_, f) in zip(self.program.of_kind("refuse"), refuses, strict=True) if not f)
+
+    def _cautions(self, sheet: Sheet, deal: Deal | None) -> tuple[tuple[Rule, bool], ...]:
+        _, _, _, cautions, *_ = self.readings.possible(*sheet.possible())
+        rules = self.program.of_kind("caution")
+        planned = deal.cautions if deal else (False,) * len(rules)
+        return tuple((r, not f) for r, (t, f), p in zip(rules, cautions, planned, strict=True) if t and (not f or p))
+
+    # ---- what was assumed, and what is unknown ----
+
+    def _assumptions(
+        self, sheet: Sheet, planned: dict[str, Value], chances: dict[str, Decimal], deal: Deal | None, thorough: bool
+    ) -> tuple[Assumption, ...]:
+        if deal is None:
+            return ()
+        gates = self.gates(sheet, planned)
+        found = []
+        for name in sheet.open:
+            question = self.program.questions[name]
+            if name not in self._weight.weighty or name not in planned or not gates[name]:
+                continue
+            value = None if question.chance and sheet.planned(name) is None else planned[name]
+            cell = sheet.cell(name)
+            trials = self._trials(sheet, question, planned, chances, deal) if thorough else ()
+            found.append(Assumption(question, cell if isinstance(cell, Unanswered) else None, value, trials))
+        return tuple(found)
+
+    def _trials(
+        self, sheet: Sheet, question: Question, planned: dict[str, Value], chances: dict[str, Decimal], base: Deal
+    ) -> tuple[Trial, ...]:
+        """What each answer to one question would do, everything else as planned.
+
+        Planned from the base's repairs, one change at a time, so that a hundred answers can be tried.
+        """
+        fixed = {h.fault.name for h in base.bargain.repairs.fixed(base.ceiling.plan)}
+        held = {h.fault.name: h.chance for h in base.bargain.repairs.held}
+        found = []
+        for value in self._answers_to_try(question):
+            other = sheet.with_answers({question.name: value})
+            still = {f: c for f, c in chances.items() if question.name not in self._behind(self.program.faults[f].when)}
+            deal = self.deal(other, planned, still | self.chances(other, planned, only=chances.keys() - still.keys()))
+            optional = deal.bargain.repairs.optional
+            plan = sum(1 << i for i, h in enumerate(optional) if h.fault.name in fixed)
+            changed = [i for i, h in enumerate(optional) if held.get(h.fault.name) != h.chance]
+            ceiling = deal.bargain.ceiling_from(plan, changed).offer
+            refused = any(deal.refuses)
+            found.append(Trial(value, refused, ceiling, deal.verdict_under(refused, ceiling)))
+        return tuple(found)
+
+    def _answers_to_try(self, question: Question) -> tuple[Value, ...]:
+        """Every answer of a choice; of a number, the ends of its range."""
+        if isinstance(question.type, Quantity) and question.low is not None and question.high is not None:
+            return (question.low, question.high)
+        return tuple(each_value(question))
+
+    def _unknown(
+        self,
+        sheet: Sheet,
+        missing: tuple[str, ...],
+        planned: dict[str, Value],
+        assumed: tuple[Assumption, ...],
+        verdict: str,
+    ) -> tuple[Unknown, ...]:
+        """What would decide it: open questions without a plan; else those whose answers would turn the verdict."""
+        if not missing:
+            turning = [a for a in assumed if any(t.verdict != verdict for t in a.trials)]
+            return tuple(
+                Unknown(a.question, a.cell, True, tuple((t.value, (t.verdict,)) for t in a.trials)) for a in turning
+            )
+        found = []
+        for name in missing:
+            question, cell = self.program.questions[name], sheet.cell(name)
+            leads = self._leads(sheet, question, missing, planned)
+            found.append(Unknown(question, cell if isinstance(cell, Unanswered) else None, False, leads))
+        return tuple(sorted(found, key=_urgency))
+
+    def _leads(
+        self, sheet: Sheet, question: Question, missing: tuple[str, ...], planned: dict[str, Value]
+    ) -> tuple[tuple[Value, tuple[str, ...]], ...]:
+        """The verdicts that each answer to a question without a plan leads to, everything else as planned."""
+        found = []
+        for value in self._answers_to_try(question):
+            other = sheet.with_answers({question.name: value})
+            if set(missing) == {question.name}:
+                verdicts: tuple[str, ...] = (self.deal(other, planned, self.chances(other, planned)).verdict,)
+            else:
+                # Other answers are missing too: say what stays possible with everything else as planned.
+                filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})
+                box = Outlook(self.readings, filled, self._weight, self._exactly(filled)).box({})
+                verdicts = tuple(v for v in VERDICTS if v in box)
+            found.append((value, verdicts))
+        return tuple(found)
+
+
+def _urgency(item: Unknown) -> tuple[bool, Decimal]:
+    """What to find out first: an answer that can end it, and of those the quickest to get."""
+    ends_it = any(verdicts == ("pass",) for _, verdicts in item.leads_to)
+    return not ends_it, item.question.minutes
+
+
+def judge(readings: Readings, answers: Answers) -> Judgement:
+    """Judge one car by one program. Raises `ProblemsFound` where the rules or the car do not allow it."""
+    return Judge(readings).judge(answers)

@@ -1,0 +1,162 @@
+"""What to plan with where a car's answers are missing, and the car that this makes.
+
+In: `Readings` of a program and a `Sheet`. Out: planned values, the chances of faults, the questions that nothing is
+planned for, and complete cars judged exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from decimal import Decimal
+from itertools import product
+
+from attrs import define, field
+
+from advisor.judging.bargain import Bargain
+from advisor.judging.deal import Deal
+from advisor.judging.repairs import Held, Repairs
+from advisor.judging.sheet import Sheet, Weight, highest_offer, looks_at_plan, weight
+from advisor.language import core
+from advisor.language.program import Program
+from advisor.language.types import Value
+from advisor.readings.compiled import Readings
+
+__all__ = ["Planner"]
+
+
+@define(slots=False)
+class Planner:
+    """Judges complete cars by one program, and fills in for the others what is planned."""
+
+    readings: Readings
+    _weight: Weight = field(init=False)
+    _ladder_looks_at_plan: bool = field(init=False)
+    _stands_on: dict[int, frozenset[str]] = field(factory=dict)
+
+    def __attrs_post_init__(self) -> None:
+        self._weight = weight(self.program)
+        self._ladder_looks_at_plan = looks_at_plan(self.program)
+
+    @property
+    def program(self) -> Program:
+        """The rules."""
+        return self.readings.program
+
+    # ---- one complete car ----
+
+    def deal(self, sheet: Sheet, planned: dict[str, Value], chances: dict[str, Decimal] | None = None) -> Deal:
+        """Judge a car exactly, with `planned` where nothing was answered and faults at the given chances."""
+        arrays = sheet.exact(planned)
+        facts, figures, refuses, cautions, situation, deal, report, report_none = self.readings.exact(
+            arrays.plan, arrays.low, arrays.high, sheet.today, arrays.unanswered, arrays.unsure, arrays.refused
+        )
+        held = []
+        for i, (fault, holds) in enumerate(zip(self.program.faults.values(), facts, strict=True)):
+            chance = (chances or {}).get(fault.name, Decimal(1) if holds else Decimal(0))
+            if chance > 0:
+                nothing = (Decimal(0),) * 3
+                held.append(Held(fault, i, chance, *(f or nothing for f in figures[i])))
+        top = highest_offer(self.program)
+        questions = list(self.program.questions)
+        asking = arrays.plan[questions.index("asking")] if "asking" in questions else Decimal(0)
+        bargain = Bargain(deal, Repairs(tuple(held)), top, len(self.program.of_kind("require")))
+        return Deal(
+            self.program, arrays, bargain, refuses, cautions, situation, report, report_none, asking, sheet.today,
+            self._ladder_looks_at_plan,
+        )  # fmt: skip
+
+    # ---- the plan for what is not answered ----
+
+    def unplanned(self, sheet: Sheet) -> tuple[str, ...]:
+        """Open questions that matter, apply, and have nothing to plan with."""
+        planned = self.planned(sheet)
+        found = []
+        for name in sheet.open:
+            question = self.program.questions[name]
+            if (
+                name in self._weight.weighty
+                and name not in planned
+                and not question.chance
+                and self._applies(sheet, name, planned)
+            ):
+                found.append(name)
+        return tuple(found)
+
+    def planned(self, sheet: Sheet) -> dict[str, Value]:
+        """What is planned with for each open question: its `assume`, or, where it is planned at its chance, its
+        commonest answer."""
+        found = {name: sheet.planned(name) for name in sheet.open}
+        found |= {
+            name: max(self.program.questions[name].usually, key=lambda s: s[1])[0]
+            for name, value in found.items()
+            if value is None and self.program.questions[name].chance
+        }
+        return {n: v for n, v in found.items() if v is not None}
+
+    def _applies(self, sheet: Sheet, name: str, planned: dict[str, Value]) -> bool:
+        """Whether a question's gate can be open, the answered and planned ones taken as they are."""
+        if self.program.questions[name].gate is None:
+            return True
+        return self.gates(sheet, planned)[name]
+
+    def gates(self, sheet: Sheet, planned: dict[str, Value] | None = None) -> dict[str, bool]:
+        """Whether each question can apply, taking `planned` for what is not answered."""
+        planned = planned or {}
+        values = {n: v for n, v in planned.items() if n in sheet.open}
+        filled = sheet.with_answers(values)
+        *_, found = self.readings.possible(*filled.possible())
+        return dict(zip(self.program.questions, (t for t, _ in found), strict=True))
+
+    def chances(self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None) -> dict[str, Decimal]:
+        """The chance of each fault (or of some) that open questions with shares leave open."""
+        asked = [n for n in sheet.open if self.program.questions[n].chance and sheet.planned(n) is None]
+        behind = {
+            f.name: self._behind(f.when) & set(asked)
+            for f in self.program.faults.values()
+            if only is None or f.name in only
+        }
+        groups: dict[frozenset[str], list[str]] = {}
+        for fault, names in behind.items():
+            if names:
+                groups.setdefault(frozenset(names), []).append(fault)
+        index = {name: i for i, name in enumerate(self.program.faults)}
+        found: dict[str, Decimal] = {}
+        for names, faults in groups.items():
+            ordered = sorted(names)
+            chances = dict.fromkeys(faults, Decimal(0))
+            for combination in product(*(self.program.questions[n].usually for n in ordered)):
+                share = Decimal(1)
+                for _, part in combination:
+                    share *= part
+                values = planned | {n: v for n, (v, _) in zip(ordered, combination, strict=True)}
+                facts = self._facts(sheet, values)
+                for fault in faults:
+                    chances[fault] += share if facts[index[fault]] else 0
+            found |= chances
+        return found
+
+    def _facts(self, sheet: Sheet, planned: dict[str, Value]) -> tuple[bool, ...]:
+        a = sheet.exact(planned)
+        return self.readings.exact(a.plan, a.low, a.high, sheet.today, a.unanswered, a.unsure, a.refused)[0]  # type: ignore[no-any-return]
+
+    def _behind(self, node: core.Core) -> frozenset[str]:
+        """The questions that an expression stands on."""
+        kept = self._stands_on.get(node.term)
+        if kept is not None:
+            return kept
+        found, seen, pending = set(), set(), [node]
+        while pending:
+            for part in core.walk(pending.pop()):
+                if not isinstance(part, core.Ref) or part.name in seen:
+                    continue
+                seen.add(part.name)
+                if part.kind == "question":
+                    found.add(part.name)
+                    gate = self.program.questions[part.name].gate
+                    pending += [gate] if gate is not None else []
+                elif part.kind == "let":
+                    pending.append(self.program.lets[part.name].value)
+                elif part.kind == "fault":
+                    pending.append(self.program.faults[part.name].when)
+        self._stands_on[node.term] = frozenset(found)
+        return self._stands_on[node.term]
