@@ -16,10 +16,12 @@ from advisor.language import catalogue
 from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 
-__all__ = ["DEEPEST", "LARGEST", "Chunk", "canonical", "cut", "lexemes"]
+__all__ = ["DEEPEST", "LARGEST", "MOST_PROBLEMS", "Chunk", "canonical", "cut", "lexemes"]
 
 LARGEST = 1 << 20
 """The most characters a file may have."""
+MOST_PROBLEMS = 500
+"""The most problems that are told in one run."""
 DEEPEST = 64
 """The most brackets, or operations, inside one another."""
 
@@ -33,6 +35,7 @@ _LOOK_ALIKES = {
 
 _PLAIN = {ord(c): plain[:1] or " " for c, plain in _LOOK_ALIKES.items()}
 _ODD = re.compile("[()" + "".join(map(re.escape, _LOOK_ALIKES)) + "]")
+_WORTH_A_LOOK = re.compile('["()' + "".join(map(re.escape, _LOOK_ALIKES)) + "]")
 _TOKEN_START = re.compile(r'"[^"\n]*("|(?=\n)|\Z)|#[^\n]*|[^"#]+')
 
 
@@ -95,6 +98,8 @@ def _stretches(text: str) -> list[tuple[int, int]]:
 
 def _look(span: Span, text: str) -> tuple[Problem | None, str]:
     """The first thing wrong with the characters of a block, and the text with look-alikes made plain."""
+    if not _WORTH_A_LOOK.search(text):
+        return None, text
     depth, problem, parts = 0, None, []
     for piece in _TOKEN_START.finditer(text):
         content, at = piece[0], span.start + piece.start()

@@ -14,13 +14,14 @@ Out: `Answers`, and the problems found on the way. A recorded car is lines witho
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from datetime import date
 
-from attrs import field, frozen
+from attrs import define, field, frozen
 
 from advisor.language import catalogue
-from advisor.language.blocks import LARGEST, cut
-from advisor.language.problems import Problem, nearest
+from advisor.language.blocks import LARGEST, MOST_PROBLEMS, Chunk, cut
+from advisor.language.problems import Problem, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
@@ -73,7 +74,7 @@ def read_answer(text: str, question: Question, currency: str = "$") -> Value | U
     return value
 
 
-_ANSWER = re.compile(r"([A-Za-z_]\w*)[ \t]*=[ \t]*([^#\n]*(?:\"[^\"\n]*\"[^#\n]*)*)")
+_ANSWER = re.compile(r"([A-Za-z_]\w*)[ \t]*=[ \t]*([^\n]*)", re.ASCII)
 _TITLE = re.compile(r'car[ \t]+"([^"\n]*)"')
 _DAY = re.compile(r"on[ \t]+(\S+)")
 _NOTE = re.compile(r'note((?:\s+"[^"\n]*")+)')
@@ -85,64 +86,100 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
     if len(source.text) > LARGEST:
         return Answers(), [catalogue.FILE_TOO_LARGE.at(source.span(0, 0), most="1 MiB")]
     chunks, problems, _ = cut(source)
-    title, day, rules = "", None, ""
-    notes: list[str] = []
-    values: dict[str, Value | Unanswered] = {}
-    spans: dict[str, Span] = {}
-    spoiled = {p.span.start for p in problems}
+    reader = _Reader(program, problems)
+    spoiled = [p.span.start for p in problems]
     for chunk in chunks:
-        text = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", chunk.text).strip()
-        span = source.span(chunk.span.start, chunk.span.start + max(len(text), 1))
-        if any(chunk.span.start <= at < chunk.span.end for at in spoiled):
+        if bisect_left(spoiled, chunk.span.start) < bisect_left(spoiled, chunk.span.end):
             continue
+        if len(problems) > MOST_PROBLEMS:
+            break
+        reader.line(chunk)
+    found = in_order(problems)
+    if len(found) > MOST_PROBLEMS:
+        rest = catalogue.TOO_MANY_PROBLEMS.at(found[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
+        found = (*found[:MOST_PROBLEMS], rest)
+    answers = Answers(reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules)
+    return answers, list(found)
+
+
+@define
+class _Reader:
+    """Reads a recorded car line by line."""
+
+    program: Program
+    problems: list[Problem]
+    title: str = ""
+    day: date | None = None
+    rules: str = ""
+    notes: list[str] = field(factory=list)
+    values: dict[str, Value | Unanswered] = field(factory=dict)
+    spans: dict[str, Span] = field(factory=dict)
+    once: dict[str, Span] = field(factory=dict)
+
+    def line(self, chunk: Chunk) -> None:
+        """Read one line, and what is indented below it."""
+        text = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", chunk.text).strip()
+        text = re.sub(r",[ \t]*\n\s*", ", ", text)  # a list goes on after its comma
+        span = chunk.span.source.span(chunk.span.start, chunk.span.start + max(len(text), 1))
         if found := _TITLE.fullmatch(text):
-            title = found[1]
+            if self._first("car", span):
+                self.title = found[1]
         elif found := _RULES.fullmatch(text):
-            rules = found[1]
+            if self._first("rules", span):
+                self.rules = found[1]
         elif found := _NOTE.fullmatch(text):
-            notes.append(" ".join(re.findall(r'"([^"\n]*)"', found[1])))
+            self.notes.append(" ".join(re.findall(r'"([^"\n]*)"', found[1])))
         elif found := _DAY.fullmatch(text):
             try:
-                day = read_date(found[1])
+                if self._first("on", span):
+                    self.day = read_date(found[1])
             except Unreadable as error:
-                problems.append(error.at(source.span(span.start + found.start(1), span.end)))
+                self.problems.append(error.at(_part(span, found, 1)))
         elif found := _ANSWER.fullmatch(text):
-            name, written = found[1], found[2]
-            place = source.span(span.start, span.start + len(name))
-            value_span = source.span(
-                span.start + found.start(2), span.start + found.start(2) + max(len(written.rstrip()), 1)
-            )
-            problem = _answer(name, written, place, value_span, program, values, spans)
-            if problem:
-                problems.append(problem)
+            self._answer(found[1], found[2], _part(span, found, 1), _part(span, found, 2))
         else:
-            word = re.match(r"\S+", text)
-            end = span.start + (word.end() if word else 1)
-            problems.append(catalogue.CAR_LINE.at(source.span(span.start, end), found=word[0] if word else text))
-    return Answers(title, day, values, spans, tuple(notes), rules), problems
+            self._odd(text, chunk.span)
+
+    def _first(self, word: str, span: Span) -> bool:
+        """Whether this is the first title, day or hash; complains about a second."""
+        if word in self.once:
+            self.problems.append(catalogue.SAID_TWICE.at(span, what=word, notes=[(self.once[word], "here first")]))
+        return self.once.setdefault(word, span) is span
+
+    def _odd(self, text: str, span: Span) -> None:
+        """A line that is none, or one that is indented and so looks like part of the line above."""
+        cure = 'write `question = answer`, `on 2026-04-11` or `note "..."`'
+        first, _, below = text.partition("\n")
+        if below and any(p.fullmatch(first.strip()) for p in (_TITLE, _RULES, _NOTE, _DAY, _ANSWER)):
+            inner = re.search(r"\n\s*([^\s\"]+|\S)", span.text)
+            if inner:
+                text, cure = inner[1], "take away the blanks before it, if it is a line of its own"
+                span = span.source.span(span.start + inner.start(1), span.start + inner.end(1))
+        word = re.match(r"\S+", text)
+        end = span.start + (word.end() if word else 1)
+        self.problems.append(
+            catalogue.CAR_LINE.at(span.source.span(span.start, end), found=word[0] if word else text, cure=cure)
+        )
+
+    def _answer(self, name: str, written: str, place: Span, value: Span) -> None:
+        """Read one answer."""
+        question = self.program.questions.get(name)
+        if question is None:
+            guess = nearest(name, self.program.questions)
+            cure = f"did you mean `{guess}`?" if guess else "take the line out, or judge it by rules that ask this"
+            self.problems.append(catalogue.NOT_ASKED.at(place, name=name, again="", cure=cure))
+        elif name in self.spans:
+            first = [(self.spans[name], "here first")]
+            self.problems.append(catalogue.ANSWERED_TWICE.at(place, name=name, notes=first))
+        else:
+            self.spans[name] = place
+            try:
+                self.values[name] = read_answer(written, question, self.program.currency)
+            except Unreadable as error:
+                self.problems.append(error.at(value))
 
 
-def _answer(
-    name: str,
-    written: str,
-    place: Span,
-    value_span: Span,
-    program: Program,
-    values: dict[str, Value | Unanswered],
-    spans: dict[str, Span],
-) -> Problem | None:
-    """Read one answer line into `values`."""
-    question = program.questions.get(name)
-    if question is None:
-        guess = nearest(name, program.questions)
-        cure = f"did you mean `{guess}`?" if guess else "take the line out, or judge it by rules that ask this"
-        return catalogue.NOT_ASKED.at(place, name=name, again="", cure=cure)
-    if name in values:
-        return catalogue.ANSWERED_TWICE.at(place, name=name, notes=[(spans[name], "here first")])
-    try:
-        values[name] = read_answer(written, question, program.currency)
-    except Unreadable as error:
-        spans[name] = place
-        return error.at(value_span)
-    spans[name] = place
-    return None
+def _part(span: Span, found: re.Match[str], group: int) -> Span:
+    """Where a part of a line stands."""
+    start = span.start + found.start(group)
+    return span.source.span(start, start + max(len(found[group].rstrip()), 1))

@@ -90,7 +90,8 @@ BAD_THOUSANDS = Kind(
 )  # fmt: skip
 UNKNOWN_UNIT = Kind(
     "V03", "a unit nobody knows", "`{unit}` is no unit", "{cure}",
-    "Units are h and min for labor; day, week, month and year for the calendar; mi, km, in, mm, mil, um; psi, kPa, bar; "
+    "Units are h and min for labor; day, week, month and year for the calendar; mi, km, in, mm, mil, um; psi, "
+    "kPa, bar; "
     "V; degF, degC; l, gal; and rates of them such as `$/h`, `mi/year`, `h/week`.",
 )  # fmt: skip
 UNKNOWN_MONTH = Kind(
@@ -140,7 +141,8 @@ BAD_CODE = Kind(
 OUTSIDE_RANGE = Kind(
     "V13", "a value outside its range", "`{text}` is outside the range of `{name}`",
     "check the value, or widen the range of the question, which is {low} to {high}",
-    "Every question of a number says from where to where it can be. That catches slips of the finger, and it is what the "
+    "Every question of a number says from where to where it can be. That catches slips of the finger, and it is "
+    "what the "
     "rules are proved over.",
 )  # fmt: skip
 OTHER_CURRENCY = Kind(
@@ -161,7 +163,8 @@ NO_ESTIMATE_HERE = Kind(
 
 UNKNOWN_NAME = Kind(
     "N01", "a name nobody defined", "`{name}` is not defined{again}", "{cure}",
-    "Every name is a question (`ask`), a `setting`, a `let`, a `fault`, a `season`, a `table` or a rule, in this file or "
+    "Every name is a question (`ask`), a `setting`, a `let`, a `fault`, a `season`, a `table` or a rule, in "
+    "this file or "
     "in one it uses. Each unknown name is told once, where it is first used.",
 )  # fmt: skip
 DEFINED_TWICE = Kind(
@@ -196,12 +199,14 @@ UNKNOWN_FUNCTION = Kind(
 )  # fmt: skip
 UNKNOWN_TYPE = Kind(
     "N08", "a kind of answer nobody knows", "`{text}` is no kind of answer", "{cure}",
-    "Answers are `yes/no`, `one of a, b`, `number`, `count`, `percent`, `money` or a unit with `from .. to ..`, `date`, "
+    "Answers are `yes/no`, `one of a, b`, `number`, `count`, `percent`, `money` or a unit with `from .. to ..`, "
+    "`date`, "
     "`text`, `code of 5 to 17`, or a list such as `1 to 12 of psi`.",
 )  # fmt: skip
 NEEDED = Kind(
     "N09", "something the judging needs", "these rules judge a price, and need `{name}` as money", "write `{line}`",
-    "To find the highest price, the judging needs the question `asking`, the setting `highest_offer` and, where repairs "
+    "To find the highest price, the judging needs the question `asking`, the setting `highest_offer` and, where "
+    "repairs "
     "may be done or left, the quantity `profit`.",
 )  # fmt: skip
 CAR_NEEDS_NAME = Kind(
@@ -228,7 +233,8 @@ MIXED_DIMENSIONS = Kind(
 LABOR_AND_CALENDAR = Kind(
     "T02", "labor against calendar time", "`{labor}` is labor, `{calendar}` is calendar time; they cannot {verb}",
     "divide the hours by the hours per week: `{labor} / hours_per_week`",
-    "Ten hours of work are not ten hours of the calendar: at 8 h/week they are nine days. Labor counts in h and min, the "
+    "Ten hours of work are not ten hours of the calendar: at 8 h/week they are nine days. Labor counts in h and "
+    "min, the "
     "calendar in days, weeks, months and years; hours divided by hours per week are calendar time.",
 )  # fmt: skip
 MONTHS_AND_DAYS = Kind(
@@ -246,7 +252,8 @@ NOT_YES_NO = Kind(
     "Conditions are comparisons, yes/no questions, faults, and what `and`, `or` and `not` make of them.",
 )  # fmt: skip
 NOT_A_NUMBER = Kind(
-    "T05", "not a number", "`{text}` is {found}, where a number or quantity is needed", "use a quantity here, or make it one by a `table` or a `let` with branches",
+    "T05", "not a number", "`{text}` is {found}, where a number or quantity is needed",
+    "use a quantity here, or make it one by a `table` or a `let` with branches",
     "Sums are made of numbers, money and quantities. A choice becomes a number by a `table` or by branches of a `let`.",
 )  # fmt: skip
 CANNOT_COMPARE = Kind(
@@ -254,7 +261,8 @@ CANNOT_COMPARE = Kind(
     "a comparison that means nothing",
     "`{text}` is {found} and has no order",
     "compare numbers, quantities or dates; for choices use `is`",
-    "`>=` and its kin order numbers, quantities and dates. Choices are compared by `is` and `is one of`; codes and text "
+    "`>=` and its kin order numbers, quantities and dates. Choices are compared by `is` and `is one of`; codes "
+    "and text "
     "not at all.",
 )  # fmt: skip
 ARGUMENTS = Kind(
@@ -297,7 +305,8 @@ MONTH_DAY_HERE = Kind(
     "a day of the year in a sum",
     "`{text}` is a day of any year and cannot be computed with",
     "use a `season`, and `is in` or `days_to_open`",
-    "Days of the year stand in the windows of a season, in a setting, and in `next_day(Apr 1, today)`, the next such day.",
+    "Days of the year stand in the windows of a season, in a setting, and in `next_day(Apr 1, today)`, the next "
+    "such day.",
 )  # fmt: skip
 NOT_A_DAY_OF_YEAR = Kind(
     "T18", "not a day of the year", "`{text}` is {found}, where a day of the year is needed",
@@ -347,7 +356,8 @@ GAP = Kind(
     "Branches without `otherwise` must cover every value. `< 3 mm` and `> 3 mm` leave out exactly 3 mm.",
 )  # fmt: skip
 NO_OTHERWISE = Kind(
-    "R04", "no last branch", "`{name}` has no value where none of its conditions holds", "end with a last branch, such as `{last} otherwise`",
+    "R04", "no last branch", "`{name}` has no value where none of its conditions holds",
+    "end with a last branch, such as `{last} otherwise`",
     "Branches are tried from top to bottom; the last one, `otherwise`, catches the rest.",
 )  # fmt: skip
 AFTER_OTHERWISE = Kind(
@@ -374,7 +384,8 @@ DIVISOR_MAY_BE_NEGATIVE = Kind(
 DIVISOR_MAY_BE_ZERO = Kind(
     "R09", "a quotient that may have no value", "`{text}` has no value when `{divisor}` is zero",
     "compare the quotient itself, or keep the divisor above zero",
-    "A quotient may be compared directly, or shown, even if its divisor can be zero: no hours ask for no loss. Inside a "
+    "A quotient may be compared directly, or shown, even if its divisor can be zero: no hours ask for no loss. "
+    "Inside a "
     "larger sum it must always have a value.",
 )  # fmt: skip
 DIVISOR_IS_ZERO = Kind(
@@ -387,9 +398,11 @@ PRICE_HERE = Kind(
     "offer nor on the repair plan nor on the ceiling.",
 )  # fmt: skip
 END_NOT_PROVED = Kind(
-    "R12", "an end that cannot be proved", "it cannot be proved which end of the estimates makes `{text}` {function}est",
+    "R12", "an end that cannot be proved",
+    "it cannot be proved which end of the estimates makes `{text}` {function}est",
     "make the sign of `{part}` certain, or leave it out",
-    "`low(x)` sets every estimate to the end that lowers x. A factor that may be negative, or a condition that stands on "
+    "`low(x)` sets every estimate to the end that lowers x. A factor that may be negative, or a condition that "
+    "stands on "
     "an estimate, leaves that open.",
 )  # fmt: skip
 NO_QUESTION = Kind(
@@ -420,7 +433,8 @@ TABLE_BY = Kind(
 )  # fmt: skip
 UNKNOWN_EFFECT = Kind(
     "R18", "an effect nobody knows", "`{text}` is no effect of leaving a fault", "{cure}",
-    "A fault that is left can do three things: `resale falls 25%` (or `$300`), `days to sell rise 20`, `buyers fall 30%`.",
+    "A fault that is left can do three things: `resale falls 25%` (or `$300`), `days to sell rise 20`, `buyers "
+    "fall 30%`.",
 )  # fmt: skip
 BAD_EFFECT = Kind(
     "R19", "an effect in the wrong measure", "`{text}` takes {wanted}", "write for example `{example}`",
@@ -459,7 +473,8 @@ USE_OUTSIDE = Kind(
 )  # fmt: skip
 USE_MISSING = Kind(
     "F05", "a file that is not there", "there is no ruleset `{target}`", "{cure}",
-    "A bundled ruleset is used by its bare name, `use \"money\"`; a file of one's own by its path, `use \"./mine.tell\"`.",
+    "A bundled ruleset is used by its bare name, `use \"money\"`; a file of one's own by its path, `use "
+    "\"./mine.tell\"`.",
 )  # fmt: skip
 USE_CYCLE = Kind(
     "F06", "files that use each other", "these files use each other: {path}", "take one `use` out",
@@ -474,11 +489,16 @@ NOT_READABLE = Kind(
     "Rules and cars are plain text files in UTF-8.",
 )  # fmt: skip
 
+TOO_MANY_PROBLEMS = Kind(
+    "F09", "too many problems", "more than {most} problems; the rest of them is not told", "mend those above first",
+    "Where so much is wrong, it is most likely no file of rules, or one mistake that spoils the rest.",
+)  # fmt: skip
+
 # ---- C: cars and cases ---------------------------------------------------------------------------------------------
 
 CAR_LINE = Kind(
     "C01", "a line that is no answer", "`{found}` begins no line of a recorded car",
-    'write `question = answer`, `on 2026-04-11` or `note "..."`',
+    "{cure}",
     "A recorded car has its title, the day, one line for each answer, and notes.",
 )  # fmt: skip
 NOT_ASKED = Kind(

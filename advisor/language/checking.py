@@ -15,7 +15,7 @@ from typing import Literal
 from attrs import define, evolve, field
 
 from advisor.language import advice, catalogue, core, graph, nodes
-from advisor.language.blocks import DEEPEST
+from advisor.language.blocks import DEEPEST, MOST_PROBLEMS
 from advisor.language.cars import read_answer
 from advisor.language.core import Core
 from advisor.language.coverage import clash, first_uncovered
@@ -57,6 +57,8 @@ from advisor.language.words import RESERVED
 
 __all__ = ["VERDICTS", "check"]
 
+_MOST_GUESSES = 50
+"""Names that are looked up among those they resemble; a file with more unknown ones has another trouble."""
 VERDICTS = ("buy", "renegotiate", "pass")
 _STAGES: tuple[Stage, ...] = ("situation", "deal", "report")
 _KINDS = {
@@ -70,6 +72,9 @@ def check(linked: Linked) -> tuple[Program | None, tuple[Problem, ...]]:
     checker = _Checker(linked)
     program = checker.run()
     problems = in_order([*linked.problems, *_each_word_once(in_order(checker.problems))])
+    if len(problems) > MOST_PROBLEMS:
+        rest = catalogue.TOO_MANY_PROBLEMS.at(problems[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
+        problems = (*problems[:MOST_PROBLEMS], rest)
     if any(p.stops for p in problems):
         # What a mistake leaves unused or untold is not a second mistake.
         return None, tuple(p for p in problems if p.severity is not Severity.ADVICE)
@@ -358,6 +363,7 @@ class _Checker:
         self.elab.ranges.names[name] = self.elab.ranges.of(value)
         if isinstance(value, core.Const) and isinstance(value.value, Estimate):
             self.elab.ends.estimates.add(name)
+        self.elab.ends.note(name)
         self.lets[name] = LetDef(
             name, value.type, value, node.text, self.stages[name], None, None, node.source, node.name.span
         )
@@ -451,6 +457,8 @@ class _Checker:
             "cannot_tell": len(self.questions),
             "refused_looks": len(self.questions),
         }
+        for name in self.lets:  # in order, so that no trend has to look further back than one definition
+            self.trends.known[name] = self.trends.of(self.scope.values[name])
         for name, block in self.named.items():
             if isinstance(block, nodes.Refuse | nodes.Caution | nodes.Require):
                 kind: Literal["refuse", "caution", "require"] = _KINDS[type(block)]  # type: ignore[assignment]
@@ -560,7 +568,9 @@ class _Checker:
         if self.scope.everything_broken:
             return
         known = [*self.scope.types, *self.scope.kinds, *SPECIAL]
-        guesses = {name: nearest(name, known) for name in self.elab.unknown}
+        guesses = {
+            name: nearest(name, known) if i < _MOST_GUESSES else None for i, name in enumerate(self.elab.unknown)
+        }
         # A block that lost its name defines one of these: most likely one that resembles no other name.
         excused = sorted(guesses, key=lambda name: guesses[name] is not None)[: self.linked.nameless]
         for name, used in self.elab.unknown.items():
@@ -578,14 +588,14 @@ class _Checker:
 
     def _unasked_names(self) -> None:
         """Each name that a car answers and no rule asks, once; where rules use it too, it is an unknown name."""
-        for name, used in self.unasked.items():
+        for i, (name, used) in enumerate(self.unasked.items()):
             spans = list(dict.fromkeys(used))  # a car that others are like is read for each of them
             if name in self.elab.unknown or (self.linked.nameless and name not in self.scope.kinds):
                 for span in spans:
                     self.elab.miss(name, span)
                 continue
             again = f", and it is answered {len(spans)} times" if len(spans) > 1 else ""
-            guess = nearest(name, self.questions)
+            guess = nearest(name, self.questions) if i < _MOST_GUESSES else None
             cure = f"did you mean `{guess}`?" if guess else "answer only what the rules ask"
             if name in self.scope.kinds:
                 cure = f"it is a {self.scope.kinds[name]}; answer only what the rules ask"
@@ -622,7 +632,8 @@ class _Checker:
             if name in path:
                 self._car_circle(car.like, [*path[path.index(name) :], name])
             elif len(path) >= DEEPEST:
-                self._say(catalogue.TOO_DEEP, car.like.span, most=DEEPEST)
+                if not any(p.kind is catalogue.TOO_DEEP and p.span.text in self.named for p in self.problems):
+                    self._say(catalogue.TOO_DEEP, car.like.span, most=DEEPEST)
             elif isinstance(base, nodes.Car):
                 day, values = self._car(base, program, [*path, name])
             elif name in self.scope.kinds:

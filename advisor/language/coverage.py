@@ -7,6 +7,7 @@ nothing right is ever called wrong.
 from __future__ import annotations
 
 from decimal import Decimal
+from itertools import pairwise
 
 from attrs import frozen
 
@@ -16,6 +17,12 @@ from advisor.language.ranges import Interval, Options, Ranges, compare_ranges
 from advisor.language.types import Choice, YesNo
 
 __all__ = ["clash", "first_uncovered"]
+
+
+_MOST_TERMS = 32
+"""Conditions side by side that are compared two by two; a longer chain is read to here."""
+_MOST_LOOKS = 100_000
+"""Values times conditions that are tried; beyond it the branches must end with `otherwise`."""
 
 
 @frozen
@@ -91,20 +98,23 @@ def _points(name: str, tests: list[Core], ranges: Ranges, type_: object) -> list
             if isinstance(part, core.Const) and isinstance(part.value, Decimal):
                 edges.add(part.value)
     inside = sorted(e for e in edges if domain.low <= e <= domain.high)
-    between = [(a + b) / 2 for a, b in zip(inside, inside[1:], strict=False)]
+    between = [(a + b) / 2 for a, b in pairwise(inside)]
     return sorted([*inside, *between])
 
 
 def clash(terms: tuple[Core, ...], ranges: Ranges, types: dict[str, object]) -> tuple[Core, Core] | None:
     """The first two of several conditions that can never hold together."""
-    tests = [t for t in map(_test, terms) if t]
+    tests = [t for t in map(_test, terms[:_MOST_TERMS]) if t]
+    held = [0] * len(tests)  # for each condition, the points where it holds, as bits
+    for name in {t.name for t in tests}:
+        group = [i for i, t in enumerate(tests) if t.name == name]
+        points = _points(name, [tests[i].node for i in group], ranges, types.get(name)) if len(group) > 1 else []
+        if len(points) * len(group) <= _MOST_LOOKS:
+            for i in group:
+                held[i] = sum(1 << k for k, p in enumerate(points) if tests[i].holds(p))
     for i, first in enumerate(tests):
-        for second in tests[i + 1 :]:
-            if first.name != second.name:
-                continue
-            points = _points(first.name, [first.node, second.node], ranges, types.get(first.name))
-            alone = any(first.holds(p) for p in points) and any(second.holds(p) for p in points)
-            if alone and not any(first.holds(p) and second.holds(p) for p in points):
+        for j, second in enumerate(tests[i + 1 :], i + 1):
+            if first.name == second.name and held[i] and held[j] and not held[i] & held[j]:
                 return first.node, second.node
     return None
 
@@ -123,6 +133,8 @@ def first_uncovered(
     name = known[0].name
     points = _points(name, conditions, ranges, types.get(name))
     if not points:
+        return None
+    if len(points) * len(known) > _MOST_LOOKS:
         return None
     missed = [i for i, p in enumerate(points) if not any(t.holds(p) for t in known)]
     if not missed:

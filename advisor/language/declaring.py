@@ -69,6 +69,12 @@ _LARGEST = Fraction(1_000_000)
 _EFFECTS = ("resale falls", "days to sell rise", "buyers fall")
 
 
+def _in_order(low: nodes.Literal, high: nodes.Literal) -> bool:
+    """Whether two numbers as written count from 1 to 100, the smaller first."""
+    counts = [int(n.text) for n in (low, high) if n.text.isdigit() and len(n.text) <= 3]
+    return len(counts) == 2 and 1 <= counts[0] <= counts[1] <= 100
+
+
 @define
 class Declarer:
     """Checks declarations one by one."""
@@ -196,6 +202,10 @@ class Declarer:
                 if word.text != "code":
                     self._say(catalogue.UNKNOWN_TYPE, word.span, text=word.text, cure="write `code of 5 to 17`")
                     return BROKEN, None, None
+                if not _in_order(shortest, longest):
+                    cure = "write for example `code of 5 to 17`, the shorter first, 100 at most"
+                    self._say(catalogue.UNKNOWN_TYPE, node.span, text=node.span.text, cure=cure)
+                    return BROKEN, None, None
                 return Code(int(shortest.text), int(longest.text)), None, None
             case nodes.RangeType(unit=unit, low=low, high=high):
                 type_ = self._unit_type(unit)
@@ -209,9 +219,7 @@ class Declarer:
                 _, lowest, highest = (
                     self._ranged(item, *domain, name, node.span) if domain else (item, Decimal(0), _largest(item))
                 )
-                if not (
-                    fewest.text.isdigit() and most.text.isdigit() and 1 <= int(fewest.text) <= int(most.text) <= 100
-                ):
+                if not _in_order(fewest, most):
                     self._say(catalogue.READINGS_RANGE, fewest.span.to(most.span))
                     return BROKEN, None, None
                 return ListOf(item, int(fewest.text), int(most.text)), lowest, highest
@@ -372,8 +380,8 @@ class Declarer:
                 )
             else:
                 self._say(
-                    catalogue.WRONG_DIMENSION, node.span, name=kind, wanted=type_, text=node.span.text, found=found.type,
-                    cure=fitting(type_).replace("$", self.elab.scope.currency),
+                    catalogue.WRONG_DIMENSION, node.span, name=kind, wanted=type_, text=node.span.text,
+                    found=found.type, cure=fitting(type_).replace("$", self.elab.scope.currency),
                 )  # fmt: skip
             return None
         low = found.value.low if isinstance(found, core.Const) and isinstance(found.value, Estimate) else None

@@ -274,7 +274,8 @@ class Elaborator:
 
     def _product(self, node: nodes.Binary, left: Core, right: Core) -> Core:
         a, b = left.type, right.type
-        assert isinstance(a, Quantity) and isinstance(b, Quantity)
+        assert isinstance(a, Quantity)
+        assert isinstance(b, Quantity)
         if a.dims[_TEMPERATURE] or b.dims[_TEMPERATURE]:
             return self.report(catalogue.TEMPERATURE_SUM, node.span)
         if not _calendars_agree(a, b):
@@ -312,7 +313,8 @@ class Elaborator:
     def _agree(self, left_node: nodes.Expr, left: Core, right_node: nodes.Expr, right: Core, verb: str) -> bool:
         """Whether two quantities can be added or compared; complains if not."""
         a, b = left.type, right.type
-        assert isinstance(a, Quantity) and isinstance(b, Quantity)
+        assert isinstance(a, Quantity)
+        assert isinstance(b, Quantity)
         span = left_node.span.to(right_node.span)
         if a.dims == b.dims:
             if not _calendars_agree(a, b):
@@ -339,8 +341,8 @@ class Elaborator:
             )
             return False
         self.report(
-            catalogue.MIXED_DIMENSIONS, span, left=left_node.span.text, left_is=a, right=right_node.span.text, right_is=b,
-            verb=verb,
+            catalogue.MIXED_DIMENSIONS, span, left=left_node.span.text, left_is=a, right=right_node.span.text,
+            right_is=b, verb=verb,
         )  # fmt: skip
         return False
 
@@ -452,8 +454,9 @@ class Elaborator:
         return core.Not(YES_NO, node.span, self.term(), found)
 
     def _is_choice(self, node: nodes.Is, left: Core, type_: Choice) -> Core:
+        words = set(type_.options)
         for option in node.options:
-            if not isinstance(option, nodes.Name) or option.text not in type_.options:
+            if not isinstance(option, nodes.Name) or option.text not in words:
                 guess = nearest(option.span.text, type_.options)
                 listed = ", ".join(f"`{o}`" for o in type_.options)
                 cure = f"did you mean `{guess}`?" if guess else f"it is one of {listed}"
@@ -474,9 +477,9 @@ class Elaborator:
                 text=option.span.text,
                 cure="say `yes` or `no`",
             )
-        if isinstance(option, nodes.Name) and option.text not in self.scope.types and option.text not in SPECIAL:
-            if not isinstance(left.type, Quantity | DateType):
-                return self.report(catalogue.CANNOT_COMPARE, node.left.span, text=node.left.span.text, found=left.type)
+        a_word = isinstance(option, nodes.Name) and option.text not in self.scope.types and option.text not in SPECIAL
+        if a_word and not isinstance(left.type, Quantity | DateType):
+            return self.report(catalogue.CANNOT_COMPARE, node.left.span, text=node.left.span.text, found=left.type)
         return self.compared("is", node.left, left, option, self.expr(option), node.span)
 
     def _in_season(self, node: nodes.InSeason) -> Core:
@@ -721,8 +724,9 @@ def _calendars_agree(a: Quantity, b: Quantity) -> bool:
 
 def _merged(a: Type, b: Type) -> Quantity:
     """The type of a sum: shown as its first part is, with the finer calendar unit of the two."""
-    assert isinstance(a, Quantity) and isinstance(b, Quantity)
-    units = list(x or y for x, y in zip(a.units, b.units, strict=True))
+    assert isinstance(a, Quantity)
+    assert isinstance(b, Quantity)
+    units = [x or y for x, y in zip(a.units, b.units, strict=True)]
     order = ("day", "week", "month", "year", "")
     units[_CALENDAR] = min(a.units[_CALENDAR], b.units[_CALENDAR], key=order.index)
     return Quantity(a.dims, tuple(units), a.percent or b.percent)

@@ -15,7 +15,7 @@ from attrs import define, field
 from lark import Lark
 
 from advisor.language import catalogue, nodes
-from advisor.language.blocks import Chunk, canonical, cut
+from advisor.language.blocks import MOST_PROBLEMS, Chunk, canonical, cut
 from advisor.language.building import build
 from advisor.language.parsing import Parsed, parse_chunk
 from advisor.language.problems import Problem
@@ -64,10 +64,18 @@ class Linked:
 
 def parse_source(parser: Lark, source: Source) -> tuple[list[nodes.Block], list[Problem], list[Chunk]]:
     """The blocks of one file, its problems, and the chunks that gave no block."""
-    chunks, problems, lost = cut(source)
+    return _parse_chunks(parser, *cut(source))
+
+
+def _parse_chunks(
+    parser: Lark, chunks: list[Chunk], problems: list[Problem], lost: list[Chunk]
+) -> tuple[list[nodes.Block], list[Problem], list[Chunk]]:
     told = [p.span.start for p in problems]
     blocks: list[nodes.Block] = []
     for chunk in chunks:
+        if len(problems) > MOST_PROBLEMS:
+            lost.append(chunk)
+            continue
         parsed = parse_chunk(parser, chunk)
         if isinstance(parsed, Parsed):
             block, found = build(chunk, parsed.tree)
@@ -92,16 +100,18 @@ def link(parser: Lark, first: Source, library: Library) -> Linked:
 
 def _read(parser: Lark, source: Source, library: Library, linked: Linked, path: list[str], digest: Digest) -> None:
     linked.sources.append(source)
-    blocks, problems, lost = parse_source(parser, source)
+    chunks, found, broken = cut(source)
+    blocks, problems, lost = _parse_chunks(parser, chunks, found, broken)
     linked.problems.extend(problems)
-    for chunk in lost:
+    for chunk in lost[:MOST_PROBLEMS]:
         _remember_broken(chunk, linked)
+    linked.incomplete = linked.incomplete or len(lost) > MOST_PROBLEMS
     for block in blocks:
         if isinstance(block, nodes.Use):
             _use(parser, block, source, library, linked, [*path, source.name], digest)
         else:
             linked.blocks.append(block)
-    for chunk in cut(source)[0]:
+    for chunk in chunks:
         digest.update(canonical(chunk.text).encode("utf-8", "surrogatepass") + b"\n")
 
 

@@ -189,8 +189,6 @@ def _missing_cure(chunk: Chunk, accepts: set[str]) -> str:
 def _cure(chunk: Chunk, token: Token, accepts: set[str], start: int) -> str:
     text = str(token)
     before = chunk.text[:start].rstrip()
-    if chunk.head == "let" and token.type in ("COMPARE", "IS", "AND", "OR", "NOT") and "when" not in before:
-        return "put a condition in brackets, as in `let old = (age > 6 years)`"
     if text == "=" and "COMPARE" in accepts:
         return "to compare, write `is`, `>=`, `<=`, `>` or `<`"
     if token.type == "UNITS" and "/" in text:

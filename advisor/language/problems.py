@@ -43,7 +43,19 @@ class Kind:
 
     def at(self, span: Span, *, notes: Iterable[tuple[Span, str]] = (), **words: object) -> Problem:
         """This mistake at `span`; `words` fill the templates, `notes` point at other places that matter."""
-        return Problem(self, span, self.message.format(**words), self.cure.format(**words), tuple(notes))
+        shown = {name: _shown(word, 3 * _WIDEST if name == "cure" else _WIDEST) for name, word in words.items()}
+        return Problem(self, span, self.message.format(**shown), self.cure.format(**shown), tuple(notes))
+
+
+_WIDEST = 160
+
+
+def _shown(word: object, most: int) -> object:
+    """A word for a sentence: on one line, and not without end."""
+    if not isinstance(word, str):
+        return word
+    line = " ".join(word.split())
+    return line if len(line) <= most else line[: most - 20] + "..." + line[-17:]
 
 
 @frozen
@@ -87,10 +99,20 @@ def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     return tuple(sorted(unique, key=lambda p: (files[p.span.source.name], p.span.start, p.code)))
 
 
+_LONGEST_NAME = 64
+"""Nobody mistypes a longer one; comparing letters takes time with the square of the length."""
+_MANY = 2_000
+
+
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """The word most like `word`, if one is like enough to be what was meant.
 
     difflib's ratio at 0.7 found the right one for nearly every one-letter slip when it was measured.
     """
-    found = difflib.get_close_matches(word, sorted(words), n=1, cutoff=0.7)
+    if len(word) > _LONGEST_NAME:
+        return None
+    like = sorted(w for w in words if abs(len(w) - len(word)) <= _LONGEST_NAME // 4)
+    if len(like) > _MANY:
+        like = [w for w in like if w[:2] == word[:2]][:_MANY]
+    found = difflib.get_close_matches(word, like, n=1, cutoff=0.7)
     return found[0] if found else None

@@ -148,6 +148,14 @@ class NotOrdered(Exception):
         super().__init__(culprit)
 
 
+class _Missing(Exception):
+    """A let has no variant for this end yet."""
+
+    def __init__(self, name: str, end: core.End) -> None:
+        self.name, self.end = name, end
+        super().__init__(name)
+
+
 _OTHER: dict[core.End, core.End] = {"low": "high", "high": "low"}
 _FALLING_FIGURES = ("kept_resale", "kept_buyers")
 
@@ -163,8 +171,27 @@ class Ends:
     lets: dict[tuple[str, core.End], Core] = field(factory=dict)
     _moved: dict[str, bool] = field(factory=dict)
 
+    def note(self, name: str) -> None:
+        """Remember whether an estimate lies behind a let; called for each in order, so that none looks far back."""
+        self._moved[name] = self._uncertain(self.values[name])
+
     def of(self, node: Core, end: core.End) -> Core:
         """The expression with each estimate at the end that moves the whole toward `end`. Raises `NotOrdered`."""
+        # A let whose variant is missing is done first: a long chain of lets must not become as many calls.
+        pending: list[tuple[str | None, Core, core.End]] = [(None, node, end)]
+        while True:
+            name, part, toward = pending[-1]
+            try:
+                found = self._at(part, toward)
+            except _Missing as missing:
+                pending.append((missing.name, self.values[missing.name], missing.end))
+                continue
+            pending.pop()
+            if name is None:
+                return found
+            self.lets[name, toward] = found
+
+    def _at(self, node: Core, end: core.End) -> Core:
         if not self._uncertain(node):
             return node
         match node:
@@ -172,33 +199,33 @@ class Ends:
                 return self._new(node, end=end)
             case core.Ref(kind="let", name=name):
                 if (name, end) not in self.lets:
-                    self.lets[name, end] = self.of(self.values[name], end)
+                    raise _Missing(name, end)
                 return self._new(node, end=end)
             case core.Ref():
                 return self._new(node, end=end)
             case core.Add(left=left, right=right):
-                return self._new(node, left=self.of(left, end), right=self.of(right, end))
+                return self._new(node, left=self._at(left, end), right=self._at(right, end))
             case core.Subtract(left=left, right=right):
-                return self._new(node, left=self.of(left, end), right=self.of(right, _OTHER[end]))
+                return self._new(node, left=self._at(left, end), right=self._at(right, _OTHER[end]))
             case core.Negate(operand=operand):
-                return self._new(node, operand=self.of(operand, _OTHER[end]))
+                return self._new(node, operand=self._at(operand, _OTHER[end]))
             case core.Rounded(operand=operand):
-                return self._new(node, operand=self.of(operand, end))
+                return self._new(node, operand=self._at(operand, end))
             case core.Extreme(args=args):
-                return self._new(node, args=tuple(self.of(a, end) for a in args))
+                return self._new(node, args=tuple(self._at(a, end) for a in args))
             case core.Multiply(left=left, right=right):
                 return self._new(node, left=self._scaled(left, right, end), right=self._scaled(right, left, end))
             case core.Divide(left=left, right=right):
                 if self._uncertain(right):
                     end_below = self._scaled_end(left, _OTHER[end])
-                    right = self.of(right, end_below)
-                return self._new(node, left=self.of(left, end), right=right)
+                    right = self._at(right, end_below)
+                return self._new(node, left=self._at(left, end), right=right)
             case core.Select(branches=branches, otherwise=otherwise):
                 for condition, _ in branches:
                     if self._uncertain(condition):
                         raise NotOrdered(condition)
-                done = tuple((c, self.of(v, end)) for c, v in branches)
-                return self._new(node, branches=done, otherwise=self.of(otherwise, end))
+                done = tuple((c, self._at(v, end)) for c, v in branches)
+                return self._new(node, branches=done, otherwise=self._at(otherwise, end))
         raise NotOrdered(node)
 
     def _new(self, node: Core, **changes: object) -> Core:
@@ -206,7 +233,7 @@ class Ends:
         return evolve(node, term=self.fresh(), **changes)  # type: ignore[arg-type]  # the caller names its fields
 
     def _scaled(self, moving: Core, still: Core, end: core.End) -> Core:
-        return self.of(moving, self._scaled_end(still, end)) if self._uncertain(moving) else moving
+        return self._at(moving, self._scaled_end(still, end)) if self._uncertain(moving) else moving
 
     def _scaled_end(self, still: Core, end: core.End) -> core.End:
         sign: Interval = self.ranges.number(still)

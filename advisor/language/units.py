@@ -89,12 +89,18 @@ CURRENCIES = {"USD": "$", "GBP": "£", "EUR": "€", "CAD": "$", "AUD": "$", "NZ
 """Currencies a file may name, each with the sign its amounts are written with."""
 
 
+_MOST_PARTS = 4
+"""The most dimensions below the line of a unit as it is written."""
+
+
 def parse_unit(text: str) -> tuple[str, ...] | None:
     """The parts of `mi/year` or `$/h` as canonical unit names, or None if one of them is no unit.
 
     The first part stands above the line, the others below it; money of any currency is `$`.
     """
     parts = []
+    if text.count("/") > _MOST_PARTS:
+        return None
     for part in text.split("/"):
         name = "$" if part in set(CURRENCIES.values()) else ALIASES.get(part, part)
         if name not in UNITS:

@@ -68,9 +68,10 @@ _ESTIMATED = (quantity(labor="h").dims, quantity(calendar="day").dims)
 
 _NUMBER = r"(?:\d+ \d+/\d+|\d+/\d+|\d[\d,]*(?:\.\d+)?|\.\d+)"
 _LITERAL = re.compile(
-    rf"(?P<sign>-\s*)?(?P<money>[$£€])?(?P<number>{_NUMBER})(?P<percent>\s*%)?\s*(?P<unit>/?[A-Za-z$£€]+(?:/[A-Za-z]+)*)?"
+    rf"(?P<sign>-\s*)?(?P<money>[$£€])?(?P<number>{_NUMBER})(?P<percent>\s*%)?\s*(?P<unit>/?[A-Za-z$£€]+(?:/[A-Za-z]+)*)?",
+    re.ASCII,
 )
-_DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
+_DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 
 
 class Unreadable(Exception):
@@ -91,7 +92,7 @@ class Unreadable(Exception):
 
     def at(self, span: Span) -> Problem:
         """The problem that it is at a place."""
-        return Problem(self.kind, span, self.kind.message.format(**self.words), self.kind.cure.format(**self.words))
+        return self.kind.at(span, **self.words)  # type: ignore[arg-type]  # notes are never among the words
 
 
 @frozen
@@ -198,7 +199,7 @@ def read_month_day(text: str) -> MonthDay:
         hint = f"did you mean `{guess}`?" if guess in MONTHS else "months are " + ", ".join(MONTHS)
         raise Unreadable(catalogue.UNKNOWN_MONTH, text=month, cure=hint)
     number = MONTHS.index(month)
-    if not day.strip().isdigit() or not 1 <= int(day) <= _DAYS[number]:
+    if not re.fullmatch(r" *[0-9]{1,2} *", day) or not 1 <= int(day) <= _DAYS[number]:
         raise Unreadable(catalogue.NO_SUCH_DAY, text=text.strip())
     return MonthDay(number + 1, int(day))
 
