@@ -239,3 +239,30 @@ def test_plan_figures_at_a_chance_against_the_plain_evaluator() -> None:
             totals = dict(zip(FIGURES, repairs.totals(plan), strict=True))
             found = {(figure, end): triple[i] for figure, triple in totals.items() for i, end in enumerate(ENDS)}
             assert found == plain.figures(fixed, chances), seed
+
+
+BOTH_WAYS = """ruleset "Both ways"
+    currency USD
+setting highest_offer = $5,000
+ask asking: money from $0 to $6,000
+    "What is asked?"
+ask worn: yes/no
+    "Is it worn?"
+    usually yes 50%, no 50%
+fault tired when worn
+    parts $100
+    must be fixed
+let profit = $3,000 - sum(parts) - offer
+require clear: sum(parts) <= $10 or sum(parts) >= $90
+verdict
+    buy  when ceiling >= asking
+    pass otherwise
+"""
+
+
+def test_what_is_settled_comes_before_what_is_expected() -> None:
+    """Half a repair, $50, is what no car has; whatever the answer is, the rule is met."""
+    found = judged(BOTH_WAYS)
+    assert (found.verdict, found.settled, found.possible) == ("buy", True, ("buy",))
+    assert found.deal is not None
+    assert found.deal.verdict == "pass"

@@ -3,6 +3,8 @@ leaves the verdict and taking this one too changes it."""
 
 from __future__ import annotations
 
+from datetime import date
+from decimal import Decimal
 from itertools import chain, combinations
 from random import Random
 
@@ -73,7 +75,7 @@ verdict
 
 
 def reasons(asking: int, salvage: bool, lien: bool) -> tuple[str, list[str]]:
-    said = judge_of(SEVERAL).judge(Answers("", None, {"asking": asking, "salvage": salvage, "lien": lien}))
+    said = judge_of(SEVERAL).judge(Answers("", None, {"asking": Decimal(asking), "salvage": salvage, "lien": lien}))
     return said.verdict, [r.name for r in said.reasons]
 
 
@@ -87,3 +89,31 @@ def test_two_rules_that_each_uphold_the_verdict_are_both_reasons() -> None:
 
 def test_what_nothing_stands_in_the_way_of_has_no_reason() -> None:
     assert reasons(900, False, False) == ("buy", [])
+
+
+TOGETHER = """ruleset "Together"
+    currency USD
+setting highest_offer = $5,000
+ask asking: money from $0 to $6,000
+    "What is asked?"
+ask worn: yes/no
+    "Is it worn?"
+fault tired when worn
+    parts $60
+let profit = $3,000 - sum(parts) - offer
+require little: sum(parts) <= $50
+require enough: sum(parts) >= $60
+require cheap: offer <= $2,000
+verdict
+    buy  when ceiling >= asking
+    pass otherwise
+"""
+
+
+def test_two_rules_that_only_together_uphold_the_verdict_are_both_reasons() -> None:
+    """Left, the repair spends too little; mended, too much. Either rule alone would let the car be bought."""
+    judge = judge_of(TOGETHER)
+    answers = Answers("", None, {"asking": Decimal(900), "worn": True})
+    said = judge.judge(answers)
+    assert (said.verdict, [r.name for r in said.reasons]) == ("pass", ["little", "enough"])
+    assert by_definition(Car(judge.program, answers.values, date(2026, 4, 11))) == {"little", "enough"}
