@@ -98,6 +98,11 @@ def test_a_price_asked_above_the_highest_offer() -> None:
     assert said(text, asking=Decimal(2610), count=Decimal(2)) == ("buy", ("buy",))
 
 
+def test_a_quotient_without_bounds_for_prices_that_are_only_asked() -> None:
+    text = "let room = highest_offer + $10 - offer\nlet part = $5 / room + 1\n" + 'show part "part"\n' + LADDER
+    assert said(text) == ("buy", ("buy",))
+
+
 SOME_ROOM = """let room =
     ceiling - $100 when flag
     $50            otherwise
