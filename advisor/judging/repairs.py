@@ -172,7 +172,7 @@ def possible_totals(
     wait = _ranged(_maxima(ends(3, fixed_surely, 0)), _maxima(ends(3, fixed_maybe, 1)))
     # Sharing only ever saves: no plan takes more than all labor, none less than the largest job and 30 % of the rest.
     surely, maybe = ends(2, fixed_surely, 0), ends(2, fixed_maybe, 1)
-    least = _sums(surely), _sums(surely)
+    least = _maxima(surely), _sums(surely)
     labor = _ranged(tuple(m + SHARED * (s - m) for m, s in zip(*least, strict=True)), _sums(maybe))
     kept = _shares([faults[i].falls for i in left_maybe]), _shares([faults[i].falls for i in left_surely])
     buyers = _shares([faults[i].buyers for i in left_maybe]), _shares([faults[i].buyers for i in left_surely])

@@ -343,17 +343,7 @@ def children(node: Core) -> tuple[Core, ...]:
             return (*(part for branch in node.branches for part in branch), node.otherwise)
         case Lookup():
             return (node.key,)
-        case (
-            Negate()
-            | Rounded()
-            | Reduce()
-            | DatePart()
-            | DaysTo()
-            | Not()
-            | OneOf()
-            | InSeason()
-            | Chance()
-        ):
+        case Negate() | Rounded() | Reduce() | DatePart() | DaysTo() | Not() | OneOf() | InSeason() | Chance():
             return (node.operand,)
         case _:
             return (node.left, node.right)

@@ -111,18 +111,21 @@ def _spaced(words: list[str], keyword: int, head: str, *, joined: bool) -> str:
     """Words with the blanks between them."""
     text = ""
     for i, word in enumerate(words):
-        before = words[i - 1] if i else ""
         if i == 0:
             text = word
         elif i == keyword:
             text = (text.ljust(_WIDTH) if head in _PADDED else text) + " " + word
-        elif word in (",", ")", ":") or before == "(" or (word == "(" and _calls(before)):
-            text += word
-        elif before == "-" and (words[i - 2] if i > 1 else "") in _UNARY_AFTER and (i > 1 or joined):
-            text += word
         else:
-            text += " " + word
+            text += word if _sticks(words, i, joined=joined) else " " + word
     return text
+
+
+def _sticks(words: list[str], i: int, *, joined: bool) -> bool:
+    """Whether no blank stands before the word at i."""
+    word, before = words[i], words[i - 1]
+    if before == "-":
+        return (words[i - 2] if i > 1 else "") in _UNARY_AFTER and (i > 1 or joined)
+    return word in (",", ")", ":") or before == "(" or (word == "(" and _calls(before))
 
 
 def _calls(before: str) -> bool:

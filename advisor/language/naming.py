@@ -1,0 +1,159 @@
+"""Who is called what: gathering the named blocks of all files, and telling the names that nobody defined.
+
+In: the linked blocks. Out: the names of a `Draft`, after `without` has taken out what it drops; at the end of
+checking, each unknown name once.
+"""
+
+from __future__ import annotations
+
+from advisor.language import catalogue, nodes
+from advisor.language.draft import VERDICTS, Draft
+from advisor.language.elaborating import SPECIAL
+from advisor.language.problems import nearest
+from advisor.language.program import (
+    StationDef,
+)
+from advisor.language.source import Span
+from advisor.language.units import CURRENCIES
+from advisor.language.words import RESERVED
+
+__all__ = ["collect", "unasked_names", "unknown_names"]
+
+_MOST_GUESSES = 50
+"""Names that are looked up among those they resemble; a file with more unknown ones has another trouble."""
+KINDS = {
+    nodes.Ask: "question", nodes.Setting: "setting", nodes.Let: "let", nodes.Fault: "fault", nodes.Season: "season",
+    nodes.Table: "table", nodes.Refuse: "refuse", nodes.Caution: "caution", nodes.Require: "require", nodes.Car: "car",
+}  # fmt: skip
+"""What each named block is called."""
+
+
+def collect(draft: Draft) -> None:
+    """Gather named blocks; `without` and `set` change what used files declared."""
+    draft.scope.everything_broken = draft.linked.incomplete
+    _currencies(draft)
+    station: dict[str, int] = {}
+    for block in draft.linked.blocks:
+        match block:
+            case nodes.Station():
+                station[block.span.source.name] = len(draft.stations)
+                dangers = tuple(d.text for d in block.dangers)
+                draft.stations.append(StationDef(block.title, dangers, block.span))
+            case nodes.Without():
+                _without(draft, block)
+            case nodes.Verdict():
+                if draft.ladder:
+                    _twice(draft, "verdict", block.span, draft.ladder.span)
+                draft.ladder = draft.ladder or block
+            case nodes.Ruleset() | nodes.Use() | nodes.SetTo() | nodes.Show() | nodes.Promise() | nodes.Case():
+                pass
+            case _:
+                if block.name is None:
+                    draft.problems.append(catalogue.CAR_NEEDS_NAME.at(block.span))
+                    continue
+                _define(draft, block, block.name)
+                if isinstance(block, nodes.Ask):
+                    draft.station_of.setdefault(block.name.text, station.get(block.span.source.name, -1))
+    # What a sound block defines is sound, whatever else a spoiled block might have meant.
+    draft.scope.broken.update(name for name in draft.linked.broken if name not in draft.named)
+
+
+def _currencies(draft: Draft) -> None:
+    """The main file's currency, which is that of every file it uses."""
+    named = [b.currency for b in draft.linked.blocks if isinstance(b, nodes.Ruleset) and b.currency]
+    for currency in named:
+        if currency.text not in CURRENCIES:
+            known = ", ".join(CURRENCIES)
+            draft.problems.append(catalogue.UNKNOWN_CURRENCY.at(currency.span, text=currency.text, known=known))
+            draft.scope.mixed_money = True
+    main = next((c for c in named if c.span.source == draft.linked.main), None)
+    if main is None or draft.scope.mixed_money:
+        return
+    draft.scope.currency = CURRENCIES[main.text]
+    other = next((c for c in named if CURRENCIES[c.text] != draft.scope.currency), None)
+    if other:
+        draft.scope.mixed_money = True
+        notes = [(other.span, "a used file names another")]
+        found = CURRENCIES[other.text]
+        draft.problems.append(
+            catalogue.OTHER_CURRENCY.at(main.span, notes=notes, found=found, wanted=draft.scope.currency)
+        )
+
+
+def _define(draft: Draft, block: nodes.Named, name: nodes.Name) -> None:
+    if name.text in RESERVED or name.text in SPECIAL or name.text in VERDICTS:
+        draft.problems.append(catalogue.RESERVED_WORD.at(name.span, found=name.text))
+        draft.scope.broken.add(name.text)
+    elif name.text in draft.named:
+        first = draft.named[name.text].name
+        assert first is not None
+        _twice(draft, name.text, name.span, first.span)
+    else:
+        draft.named[name.text] = block
+        draft.scope.kinds[name.text] = KINDS[type(block)]
+
+
+def _twice(draft: Draft, name: str, span: Span, first: Span) -> None:
+    draft.problems.append(catalogue.DEFINED_TWICE.at(span, name=name, notes=[(first, "defined here first")]))
+
+
+def _without(draft: Draft, block: nodes.Without) -> None:
+    for name in block.names:
+        found = draft.ladder if name.text == "verdict" else draft.named.get(name.text)
+        if found is None or found.span.source == name.span.source:
+            if name.text in draft.linked.broken or name.text in draft.scope.broken or draft.linked.incomplete:
+                continue
+            guess = nearest(name.text, draft.named)
+            cure = (
+                "it is declared in this very file: take it out there"
+                if found is not None
+                else f"did you mean `{guess}`?"
+                if guess
+                else "`without` takes out what a used file declares, after its `use`"
+            )
+            draft.problems.append(catalogue.NOTHING_TO_DROP.at(name.span, name=name.text, cure=cure))
+        elif name.text == "verdict":
+            draft.ladder = None
+            draft.dropped.add(name.text)
+        else:
+            draft.dropped.add(name.text)
+            del draft.named[name.text]
+            del draft.scope.kinds[name.text]
+
+
+def unknown_names(draft: Draft) -> None:
+    """Each unknown name once, however often it is used."""
+    if draft.scope.everything_broken:
+        return
+    known = [*draft.scope.types, *draft.scope.kinds, *SPECIAL]
+    guesses = {name: nearest(name, known) if i < _MOST_GUESSES else None for i, name in enumerate(draft.elab.unknown)}
+    # A block that lost its name defines one of these: most likely one that resembles no other name.
+    excused = sorted(guesses, key=lambda name: guesses[name] is not None)[: draft.linked.nameless]
+    for name, used in draft.elab.unknown.items():
+        if name in excused:
+            continue
+        spans = list(dict.fromkeys(used))  # a car that others are like is read for each of them
+        cure = (
+            f"did you mean `{guess}`?"
+            if (guess := guesses[name])
+            else draft.elab.cures.get(name)
+            or f"define it: `ask {name}: ...`, `setting {name} = ...` or `let {name} = ...`"
+        )
+        again = f", and is used {len(spans)} times" if len(spans) > 1 else ""
+        draft.problems.append(catalogue.UNKNOWN_NAME.at(spans[0], name=name, again=again, cure=cure))
+
+
+def unasked_names(draft: Draft) -> None:
+    """Each name that a car answers and no rule asks, once; where rules use it too, it is an unknown name."""
+    for i, (name, used) in enumerate(draft.unasked.items()):
+        spans = list(dict.fromkeys(used))  # a car that others are like is read for each of them
+        if name in draft.elab.unknown or (draft.linked.nameless and name not in draft.scope.kinds):
+            for span in spans:
+                draft.elab.miss(name, span)
+            continue
+        again = f", and it is answered {len(spans)} times" if len(spans) > 1 else ""
+        guess = nearest(name, draft.questions) if i < _MOST_GUESSES else None
+        cure = f"did you mean `{guess}`?" if guess else "answer only what the rules ask"
+        if name in draft.scope.kinds:
+            cure = f"it is a {draft.scope.kinds[name]}; answer only what the rules ask"
+        draft.say(catalogue.NOT_ASKED, spans[0], name=name, again=again, cure=cure)
