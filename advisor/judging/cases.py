@@ -12,7 +12,7 @@ from advisor.judging.judge import Judge
 from advisor.judging.judgement import Judgement
 from advisor.language import catalogue
 from advisor.language.cars import Answers
-from advisor.language.elaborating import SPECIAL
+from advisor.language.functions import SPECIAL
 from advisor.language.problems import Problem, ProblemsFound
 from advisor.language.program import CaseDef, Expected
 from advisor.language.types import Estimate

@@ -13,7 +13,7 @@ from advisor.language import catalogue, nodes
 from advisor.language.blocks import DEEPEST
 from advisor.language.cars import read_answer
 from advisor.language.draft import VERDICTS, Draft
-from advisor.language.elaborating import SPECIAL
+from advisor.language.functions import SPECIAL
 from advisor.language.problems import nearest
 from advisor.language.program import (
     CaseDef,

@@ -14,7 +14,7 @@ from advisor.language import catalogue, core, graph, nodes
 from advisor.language.core import Core
 from advisor.language.coverage import first_uncovered
 from advisor.language.draft import Draft
-from advisor.language.elaborating import SPECIAL
+from advisor.language.functions import SPECIAL
 from advisor.language.problems import nearest
 from advisor.language.program import (
     LetDef,

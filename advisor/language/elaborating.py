@@ -7,67 +7,47 @@ so that one mistake is told once.
 
 from __future__ import annotations
 
-from decimal import Decimal, Overflow
-from fractions import Fraction
+from decimal import Overflow
 
 from attrs import define, field
 
 from advisor.language import catalogue, core, nodes
+from advisor.language.calling import called
+from advisor.language.comparing import chain, compare, in_season, is_
 from advisor.language.core import Core
-from advisor.language.functions import FUNCTIONS, OLD_SPELLINGS, PLAN_FIGURES, TRADE
-from advisor.language.problems import Kind, Problem, nearest
+from advisor.language.functions import SPECIAL
+from advisor.language.problems import Kind, Problem
 from advisor.language.program import SeasonDef, TableDef
-from advisor.language.ranges import Interval, Ranges, compare_ranges
+from advisor.language.ranges import Ranges
 from advisor.language.source import Span
 from advisor.language.trends import Ends, NotOrdered
 from advisor.language.types import (
     BROKEN,
     DATE,
-    MONEY,
-    MONTH_DAY,
-    NUMBER,
-    PERCENT,
     YES_NO,
-    Choice,
     DateType,
     Estimate,
-    ListOf,
-    MonthDayType,
     Quantity,
     Type,
     Value,
     YesNo,
     quantity,
 )
-from advisor.language.units import DIMENSIONS, describe_dims, grain
+from advisor.language.units import DIMENSIONS, grain
 from advisor.language.values import (
     Literal,
     Unreadable,
-    format_value,
     measured,
     read_date,
     read_literal,
-    read_month_day,
     with_unit,
 )
 
-__all__ = ["SPECIAL", "Elaborator", "Scope"]
+__all__ = ["Elaborator", "Scope"]
 
-SPECIAL: dict[str, Type] = {
-    "offer": MONEY,
-    "ceiling": MONEY,
-    "today": DATE,
-    "unverified_majors": NUMBER,
-    "cannot_tell": NUMBER,
-    "refused_looks": NUMBER,
-}
-"""Names that always mean something."""
 
 _LABOR, _CALENDAR = DIMENSIONS.index("labor"), DIMENSIONS.index("calendar")
 _TEMPERATURE = DIMENSIONS.index("temperature")
-_FIGURE_TYPES = {
-    "money": MONEY, "labor": quantity(labor="h"), "calendar": quantity(calendar="day"), "percent": PERCENT,
-}  # fmt: skip
 
 
 @define
@@ -170,27 +150,27 @@ class Elaborator:
             case nodes.Name():
                 return self._name(node)
             case nodes.Call():
-                return self._call(node)
+                return called(self, node)
             case nodes.Extreme():
                 return self._extreme(node)
             case nodes.Negative(operand=operand, span=span):
                 inner = self.number(operand)
                 if inner.type == BROKEN:
                     return inner
-                return self._measured(core.Negate(inner.type, span, self.term(), inner))
+                return self.measured(core.Negate(inner.type, span, self.term(), inner))
             case nodes.Binary():
                 return self._binary(node)
             case nodes.Compare():
-                return self._compare(node)
+                return compare(self, node)
             case nodes.Is():
-                return self._is(node)
+                return is_(self, node)
             case nodes.InSeason():
-                return self._in_season(node)
+                return in_season(self, node)
             case nodes.Not(operand=operand, span=span):
                 inner = self.condition(operand)
                 return core.Not(YES_NO, span, self.term(), inner) if inner.type != BROKEN else inner
             case nodes.Chain():
-                return self._chain(node)
+                return chain(self, node)
             case nodes.ThreePoint():
                 return self._estimate(node)
 
@@ -264,13 +244,13 @@ class Elaborator:
         return self._product(node, left, right)
 
     def _sum(self, node: nodes.Binary, left: Core, right: Core) -> Core:
-        if not self._agree(node.left, left, node.right, right, "be added" if node.op == "+" else "be subtracted"):
+        if not self.agree(node.left, left, node.right, right, "be added" if node.op == "+" else "be subtracted"):
             return self.broken(node.span)
         if left.type.dims[_TEMPERATURE]:  # type: ignore[union-attr]  # both are quantities
             return self.report(catalogue.TEMPERATURE_SUM, node.span)
         type_ = _merged(left.type, right.type)
         make = core.Add if node.op == "+" else core.Subtract
-        return self._measured(make(type_, node.span, self.term(), left, right))
+        return self.measured(make(type_, node.span, self.term(), left, right))
 
     def _product(self, node: nodes.Binary, left: Core, right: Core) -> Core:
         a, b = left.type, right.type
@@ -291,7 +271,7 @@ class Elaborator:
             factor = grain(a.dims) / grain(b.dims) / grain(dims)
             return self._quotient(core.Divide(type_, node.span, self.term(), left, right, factor))
         factor = grain(a.dims) * grain(b.dims) / grain(dims)
-        return self._measured(core.Multiply(type_, node.span, self.term(), left, right, factor))
+        return self.measured(core.Multiply(type_, node.span, self.term(), left, right, factor))
 
     def _quotient(self, node: core.Divide) -> Core:
         """A quotient's divisor must not be negative; where it is computed with, `valued` asks for more."""
@@ -302,7 +282,7 @@ class Elaborator:
             return self.report(catalogue.DIVISOR_IS_ZERO, node.right.span)
         return node
 
-    def _measured(self, node: Core) -> Core:
+    def measured(self, node: Core) -> Core:
         """Complain about a quantity that can outgrow exact arithmetic."""
         try:
             self.ranges.of(node)
@@ -310,7 +290,7 @@ class Elaborator:
             return self.report(catalogue.TOO_BIG, node.span, text=node.span.text)
         return node
 
-    def _agree(self, left_node: nodes.Expr, left: Core, right_node: nodes.Expr, right: Core, verb: str) -> bool:
+    def agree(self, left_node: nodes.Expr, left: Core, right_node: nodes.Expr, right: Core, verb: str) -> bool:
         """Whether two quantities can be added or compared; complains if not."""
         a, b = left.type, right.type
         assert isinstance(a, Quantity)
@@ -363,251 +343,12 @@ class Elaborator:
         if any(a.type == BROKEN for a in args):
             return self.broken(node.span)
         for arg_node, arg in zip(node.args[1:], args[1:], strict=True):
-            if not self._agree(node.args[0], args[0], arg_node, arg, "be compared"):
+            if not self.agree(node.args[0], args[0], arg_node, arg, "be compared"):
                 return self.broken(node.span)
         which: core.Which = "smaller" if node.which == "smaller" else "larger"
-        return self._measured(core.Extreme(args[0].type, node.span, self.term(), which, tuple(args)))
+        return self.measured(core.Extreme(args[0].type, node.span, self.term(), which, tuple(args)))
 
     # ---- conditions ----
-
-    def _compare(self, node: nodes.Compare) -> Core:
-        left, right = self.expr(node.left), self.expr(node.right)
-        return self.compared(node.op, node.left, left, node.right, right, node.span)
-
-    def compared(
-        self, op: str, left_node: nodes.Expr, left: Core, right_node: nodes.Expr, right: Core, span: Span
-    ) -> Core:
-        """A comparison of two numbers or dates; a quotient on one side is multiplied out, so that it is exact."""
-        if BROKEN in (left.type, right.type):
-            return self.broken(span)
-        if isinstance(left.type, DateType) and isinstance(right.type, DateType):
-            return core.Compare(YES_NO, span, self.term(), op, left, right)  # type: ignore[arg-type]  # from the grammar
-        for side, part in ((left_node, left), (right_node, right)):
-            if not isinstance(part.type, Quantity):
-                return self.report(catalogue.CANNOT_COMPARE, side.span, text=side.span.text, found=part.type)
-        if not self._agree(left_node, left, right_node, right, "be compared"):
-            return self.broken(span)
-        for literal, other_node, other in ((left_node, right_node, right), (right_node, left_node, left)):
-            assert isinstance(other.type, Quantity)
-            unitless = isinstance(literal, nodes.Literal) and _is_plain(literal.text) and literal.text not in ("0", "1")
-            if unitless and other.type.percent and self.quotient(other) is None:
-                text = literal.span.text
-                return self.report(
-                    catalogue.MISSING_UNIT,
-                    literal.span,
-                    name=other_node.span.text,
-                    wanted=measured(other.type),
-                    text=text,
-                    guess=f"{text}%",
-                )
-        if self._one_way(op, left, right, span):
-            return self.broken(span)
-        return self._multiplied_out(op, left, right, span)
-
-    def _one_way(self, op: str, left: Core, right: Core, span: Span) -> bool:
-        """Complain about a question compared with a number that its own range settles."""
-        for this, that in ((left, right), (right, left)):
-            if isinstance(this, core.Ref) and this.kind == "question" and isinstance(that, core.Const):
-                domain, a, b = self.ranges.names.get(this.name), self.ranges.of(left), self.ranges.of(right)
-                if not (isinstance(domain, Interval) and isinstance(a, Interval) and isinstance(b, Interval)):
-                    return False
-                truth = compare_ranges(op, a, b)
-                if truth.can_hold and truth.can_fail:
-                    return False
-                low, high = (format_value(v, this.type, self.scope.currency) for v in (domain.low, domain.high))
-                way = "true" if truth.can_hold else "false"
-                self.report(catalogue.ALWAYS, span, text=span.text, way=way, name=this.name, low=low, high=high)
-                return True
-        return False
-
-    def _multiplied_out(self, op: str, left: Core, right: Core, span: Span) -> Core:
-        for this, that, flip in ((left, right, False), (right, left, True)):
-            quotient = self.quotient(this)
-            if quotient is None:
-                continue
-            if self.valued(that).type == BROKEN:
-                return self.broken(span)
-            up, down = quotient.factor.numerator, quotient.factor.denominator
-            above = quotient.left
-            if up != 1:
-                one = self.constant(NUMBER, Decimal(1), quotient.left.span)
-                above = core.Multiply(above.type, above.span, self.term(), above, one, Fraction(up))
-            below = core.Multiply(quotient.left.type, span, self.term(), that, quotient.right, Fraction(down))
-            pair = (below, above) if flip else (above, below)
-            return core.Compare(YES_NO, span, self.term(), op, *pair)  # type: ignore[arg-type]
-        return core.Compare(YES_NO, span, self.term(), op, left, right)  # type: ignore[arg-type]
-
-    def _is(self, node: nodes.Is) -> Core:
-        left = self.expr(node.left)
-        if left.type == BROKEN:
-            return left
-        if isinstance(left.type, Choice):
-            found = self._is_choice(node, left, left.type)
-        elif node.listed:
-            parts = [self._equal(node, left, option) for option in node.options]
-            broken = [p for p in parts if p.type == BROKEN]
-            found = broken[0] if broken else core.Any(YES_NO, node.span, self.term(), tuple(parts))
-        else:
-            found = self._equal(node, left, node.options[0])
-        if found.type == BROKEN or not node.negated:
-            return found
-        return core.Not(YES_NO, node.span, self.term(), found)
-
-    def _is_choice(self, node: nodes.Is, left: Core, type_: Choice) -> Core:
-        words = set(type_.options)
-        for option in node.options:
-            if not isinstance(option, nodes.Name) or option.text not in words:
-                guess = nearest(option.span.text, type_.options)
-                listed = ", ".join(f"`{o}`" for o in type_.options)
-                cure = f"did you mean `{guess}`?" if guess else f"it is one of {listed}"
-                return self.report(
-                    catalogue.NOT_A_CHOICE, option.span, name=left.span.text, text=option.span.text, cure=cure
-                )
-        options = tuple(o.span.text for o in node.options)
-        return core.OneOf(YES_NO, node.span, self.term(), left, options)
-
-    def _equal(self, node: nodes.Is, left: Core, option: nodes.Expr) -> Core:
-        if isinstance(left.type, YesNo):
-            if isinstance(option, nodes.Name) and option.text in ("yes", "no"):
-                return left if option.text == "yes" else core.Not(YES_NO, node.span, self.term(), left)
-            return self.report(
-                catalogue.NOT_A_CHOICE,
-                option.span,
-                name=left.span.text,
-                text=option.span.text,
-                cure="say `yes` or `no`",
-            )
-        a_word = isinstance(option, nodes.Name) and option.text not in self.scope.types and option.text not in SPECIAL
-        if a_word and not isinstance(left.type, Quantity | DateType):
-            return self.report(catalogue.CANNOT_COMPARE, node.left.span, text=node.left.span.text, found=left.type)
-        return self.compared("is", node.left, left, option, self.expr(option), node.span)
-
-    def _in_season(self, node: nodes.InSeason) -> Core:
-        left = self.expr(node.left)
-        season = self.season(node.season)
-        if left.type == BROKEN or season is None:
-            return self.broken(node.span)
-        if not isinstance(left.type, DateType):
-            return self.report(catalogue.NOT_A_DATE, node.left.span, text=node.left.span.text, found=left.type)
-        found = core.InSeason(YES_NO, node.span, self.term(), left, season)
-        return core.Not(YES_NO, node.span, self.term(), found) if node.negated else found
-
-    def season(self, name: nodes.Name) -> str | None:
-        """A season's name, complaining if there is none."""
-        if name.text in self.scope.seasons:
-            return name.text
-        if name.text in self.scope.kinds:
-            self.report(catalogue.WRONG_KIND_OF_NAME, name.span, name=name.text, kind=self.scope.kinds[name.text])
-        elif name.text not in self.scope.broken:
-            self.miss(name.text, name.span)
-        return None
-
-    def _chain(self, node: nodes.Chain) -> Core:
-        terms = [self.condition(t) for t in node.terms]
-        # `and` beside `or` has been told already; what they would mean together nobody can say.
-        if len(set(node.ops)) > 1 or any(t.type == BROKEN for t in terms):
-            return self.broken(node.span)
-        make = core.All if node.ops[0] == "and" else core.Any
-        return make(YES_NO, node.span, self.term(), tuple(terms))
-
-    # ---- functions ----
-
-    def _call(self, node: nodes.Call) -> Core:
-        name = node.function.text
-        figure = _plan_figure(node)
-        if figure:
-            what, measure = figure
-            return core.PlanFigure(_FIGURE_TYPES[measure], node.span, self.term(), what)  # type: ignore[arg-type]
-        if name in self.scope.tables:
-            return self._lookup(node, self.scope.tables[name])
-        if name in TRADE:
-            return self._trade(node)
-        if name in ("days_to_open", "days_to_close"):
-            return self._days_to(node)
-        if name == "next_day":
-            return self._next_day(node)
-        make = getattr(self, f"_call_{name}", None) if name in FUNCTIONS else None
-        if make is None:
-            return self._unknown_function(node)
-        args = [self.expr(a) for a in node.args]
-        if any(a.type == BROKEN for a in args):
-            return self.broken(node.span)
-        found: Core = make(node, args)
-        return found
-
-    def _unknown_function(self, node: nodes.Call) -> Core:
-        name = node.function.text
-        if name in self.scope.broken:
-            return self.broken(node.span)
-        if name in ("sum", "longest", "kept", "lost", "added"):
-            forms = ", ".join(f"`{f}({a})`" for f, a in PLAN_FIGURES if f == name and a != "labour")
-            return self.report(catalogue.ARGUMENTS, node.span, function=name, wanted=f"write {forms}")
-        if name in OLD_SPELLINGS:
-            return self.report(
-                catalogue.UNKNOWN_FUNCTION, node.function.span, name=name, cure=f"write `{OLD_SPELLINGS[name]} (...)`"
-            )
-        if name in self.scope.kinds:
-            return self.report(catalogue.WRONG_KIND_OF_NAME, node.function.span, name=name, kind=self.scope.kinds[name])
-        guess = nearest(name, [*FUNCTIONS, *TRADE, *self.scope.tables])
-        cure = (
-            f"did you mean `{guess}`?"
-            if guess
-            else "functions are listed in the reference, and a table is used like one"
-        )
-        return self.report(catalogue.UNKNOWN_FUNCTION, node.function.span, name=name, cure=cure)
-
-    def _wrong(self, node: nodes.Call, wanted: str) -> Core:
-        return self.report(catalogue.ARGUMENTS, node.span, function=node.function.text, wanted=wanted)
-
-    def _reduce(self, node: nodes.Call, args: list[Core]) -> Core:
-        if len(args) != 1 or not isinstance(args[0].type, ListOf):
-            return self._wrong(node, "give it one list of readings")
-        how = node.function.text
-        type_ = NUMBER if how == "count" else args[0].type.item
-        return core.Reduce(type_, node.span, self.term(), how, args[0])  # type: ignore[arg-type]  # one of four
-
-    _call_lowest = _call_highest = _call_median = _reduce
-
-    def _call_count(self, node: nodes.Call, args: list[Core]) -> Core:
-        if args and all(isinstance(a.type, YesNo) for a in args):
-            return core.Counted(NUMBER, node.span, self.term(), tuple(args))
-        if len(args) == 1 and isinstance(args[0].type, ListOf):
-            return self._reduce(node, args)
-        return self._wrong(node, "give it one list of readings, or several conditions")
-
-    def _call_to_cent(self, node: nodes.Call, args: list[Core]) -> Core:
-        if len(args) != 1 or args[0].type != MONEY:
-            return self._wrong(node, "give it one amount of money")
-        return self._rounded(node, "half", args[0], Decimal("0.01"))
-
-    def _rounded(self, node: nodes.Call, how: str, operand: Core, step: Decimal) -> Core:
-        if self.valued(operand).type == BROKEN:
-            return self.broken(node.span)
-        return core.Rounded(operand.type, node.span, self.term(), how, operand, step)  # type: ignore[arg-type]
-
-    def _stepped(self, node: nodes.Call, args: list[Core]) -> Core:
-        match args:
-            case [operand, core.Const(value=Decimal() as step)] if isinstance(operand.type, Quantity) and step > 0:
-                if not self._agree(node.args[0], operand, node.args[1], args[1], "go together"):
-                    return self.broken(node.span)
-                return self._rounded(node, node.function.text.removeprefix("rounded_"), operand, step)
-        return self._wrong(node, "give it a number and the step to round to, as in `rounded_down(x, $50)`")
-
-    _call_rounded_up = _call_rounded_down = _stepped
-
-    def _date_part(self, node: nodes.Call, args: list[Core]) -> Core:
-        if len(args) != 1 or not isinstance(args[0].type, DateType):
-            return self._wrong(node, "give it one date")
-        return core.DatePart(NUMBER, node.span, self.term(), node.function.text, args[0])  # type: ignore[arg-type]
-
-    _call_year = _call_month = _date_part
-
-    def _at_end(self, node: nodes.Call, args: list[Core]) -> Core:
-        if len(args) != 1 or not isinstance(args[0].type, Quantity):
-            return self._wrong(node, "give it one number, amount or quantity")
-        if self.valued(args[0]).type == BROKEN:
-            return self.broken(node.span)
-        return self.at_end(args[0], node.function.text, node.span)  # type: ignore[arg-type]  # low or high
 
     def at_end(self, found: Core, end: core.End, span: Span) -> Core:
         """A quantity with every estimate at the end that moves it toward `end`."""
@@ -618,87 +359,6 @@ class Elaborator:
                 catalogue.END_NOT_PROVED, span, function=end, text=found.span.text, part=error.culprit.span.text,
                 notes=[(error.culprit.span, "this part")],
             )  # fmt: skip
-
-    _call_low = _call_high = _at_end
-
-    def _call_chance(self, node: nodes.Call, args: list[Core]) -> Core:
-        if len(args) != 1 or not isinstance(args[0].type, YesNo):
-            return self._wrong(node, "give it one condition")
-        self.later.append(catalogue.CHANCE_LATER.at(node.span, function="chance"))
-        return core.Chance(PERCENT, node.span, self.term(), args[0])
-
-    def _call_percentile(self, node: nodes.Call, args: list[Core]) -> Core:
-        match args:
-            case [share, what] if share.type == NUMBER and isinstance(what.type, Quantity):
-                self.later.append(catalogue.CHANCE_LATER.at(node.span, function="percentile"))
-                return core.Percentile(what.type, node.span, self.term(), share, what)
-        return self._wrong(node, "give it a percentage and a quantity, as in `percentile(10%, profit)`")
-
-    def _lookup(self, node: nodes.Call, table: TableDef) -> Core:
-        if len(node.args) != 1:
-            return self._wrong(node, "give it one date" if table.by is None else f"give it `{table.by}`")
-        key = self.expr(node.args[0])
-        if key.type == BROKEN:
-            return self.broken(node.span)
-        if table.by is None and not isinstance(key.type, DateType):
-            return self._wrong(node, "it is a table by month: give it a date")
-        if table.by is not None and key.type != self.scope.types.get(table.by):
-            return self._wrong(node, f"it is a table by `{table.by}`: give it that")
-        return core.Lookup(table.type, node.span, self.term(), table.name, key)
-
-    def _days_to(self, node: nodes.Call) -> Core:
-        if len(node.args) != 2 or not isinstance(node.args[0], nodes.Name):
-            return self._wrong(node, f"give it a season and a date, as in `{node.function.text}(top_down, today)`")
-        season, day = self.season(node.args[0]), self.expr(node.args[1])
-        if season is None or day.type == BROKEN:
-            return self.broken(node.span)
-        if not isinstance(day.type, DateType):
-            return self.report(catalogue.NOT_A_DATE, day.span, text=day.span.text, found=day.type)
-        edge: core.Edge = "open" if node.function.text == "days_to_open" else "close"
-        return core.DaysTo(quantity(calendar="day"), node.span, self.term(), edge, season, day)
-
-    def _next_day(self, node: nodes.Call) -> Core:
-        if len(node.args) != 2:
-            return self._wrong(node, "give it a day of the year and a date, as in `next_day(Apr 1, today)`")
-        wanted, day = self._month_day(node.args[0]), self.expr(node.args[1])
-        if BROKEN in (wanted.type, day.type):
-            return self.broken(node.span)
-        if not isinstance(day.type, DateType):
-            return self.report(catalogue.NOT_A_DATE, day.span, text=day.span.text, found=day.type)
-        return core.NextDay(DATE, node.span, self.term(), wanted, day)
-
-    def _month_day(self, node: nodes.Expr) -> Core:
-        """A day of the year, written out or as a setting."""
-        if isinstance(node, nodes.MonthDayLiteral):
-            try:
-                return self.constant(MONTH_DAY, read_month_day(node.text), node.span)
-            except Unreadable as error:
-                return self.report(error.kind, node.span, **error.words)
-        found = self.expr(node)
-        if isinstance(found.type, MonthDayType) or found.type == BROKEN:
-            return found
-        return self.report(catalogue.NOT_A_DAY_OF_YEAR, node.span, text=node.span.text, found=found.type)
-
-    def _trade(self, node: nodes.Call) -> Core:
-        signature = TRADE[node.function.text]
-        args = [self.expr(a) for a in node.args]
-        if any(a.type == BROKEN for a in args):
-            return self.broken(node.span)
-        wanted = ", ".join(name for name, _ in signature.takes)
-        fits = len(args) == len(signature.takes) and all(
-            type(a.type) is type(t) and (not isinstance(t, Quantity) or a.type == t)
-            for a, (_, t) in zip(args, signature.takes, strict=False)
-        )
-        if not fits:
-            return self._wrong(node, f"give it {wanted}")
-        self.later.append(catalogue.TRADE_LATER.at(node.span, function=node.function.text))
-        return core.TradeCall(signature.gives, node.span, self.term(), node.function.text, tuple(args))
-
-
-def _plan_figure(node: nodes.Call) -> tuple[str, str] | None:
-    if len(node.args) == 1 and isinstance(node.args[0], nodes.Name):
-        return PLAN_FIGURES.get((node.function.text, node.args[0].text))
-    return None
 
 
 def _bare_share(node: nodes.Expr) -> bool:
@@ -730,8 +390,3 @@ def _merged(a: Type, b: Type) -> Quantity:
     order = ("day", "week", "month", "year", "")
     units[_CALENDAR] = min(a.units[_CALENDAR], b.units[_CALENDAR], key=order.index)
     return Quantity(a.dims, tuple(units), a.percent or b.percent)
-
-
-def dims_text(type_: Type) -> str:
-    """A type's dimensions in words."""
-    return describe_dims(type_.dims) if isinstance(type_, Quantity) else str(type_)

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from attrs import frozen
 
-from advisor.language.types import NUMBER, PERCENT, YES_NO, Choice, Code, DateType, Type, quantity
+from advisor.language.types import DATE, MONEY, NUMBER, PERCENT, YES_NO, Choice, Code, DateType, Type, quantity
 
-__all__ = ["FUNCTIONS", "OLD_SPELLINGS", "PLAN_FIGURES", "TRADE", "Signature"]
+__all__ = ["FUNCTIONS", "OLD_SPELLINGS", "PLAN_FIGURES", "SPECIAL", "TRADE", "Signature"]
 
 
 @frozen
@@ -20,6 +20,16 @@ class Signature:
     gives: Type
     text: str
 
+
+SPECIAL: dict[str, Type] = {
+    "offer": MONEY,
+    "ceiling": MONEY,
+    "today": DATE,
+    "unverified_majors": NUMBER,
+    "cannot_tell": NUMBER,
+    "refused_looks": NUMBER,
+}
+"""Names that always mean something."""
 
 PLAN_FIGURES = {
     ("sum", "parts"): ("parts", "money"),

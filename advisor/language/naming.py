@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from advisor.language import catalogue, nodes
 from advisor.language.draft import VERDICTS, Draft
-from advisor.language.elaborating import SPECIAL
+from advisor.language.functions import SPECIAL
 from advisor.language.problems import nearest
 from advisor.language.program import (
     StationDef,

@@ -12,7 +12,7 @@ from advisor.language import catalogue, core, nodes
 from advisor.language.core import Core
 from advisor.language.coverage import clash
 from advisor.language.draft import VERDICTS, Draft
-from advisor.language.elaborating import SPECIAL
+from advisor.language.functions import SPECIAL
 from advisor.language.naming import KINDS
 from advisor.language.problems import nearest
 from advisor.language.program import (
