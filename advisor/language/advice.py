@@ -6,6 +6,7 @@ at their chance, because they decide nothing but faults.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from advisor.language import catalogue, core
@@ -17,6 +18,7 @@ from advisor.language.types import Code, Text
 
 __all__ = ["advice", "chance_questions"]
 
+_NAME = re.compile(r"[A-Za-z_]\w*")
 _SELF_EVIDENT = ("asking", "profit", "highest_offer")
 
 
@@ -96,6 +98,8 @@ def _idle(program: Program, unknown: set[str]) -> Iterator[Problem]:
         used |= {
             t.by for p in core.walk(expression) if isinstance(p, core.Lookup) and (t := program.tables[p.table]).by
         }
+    # A quotient that is compared is multiplied out, so that its name stands in the text alone.
+    used |= {name for rule in program.rules.values() for name in _NAME.findall(rule.condition.span.text)}
     used |= {show.name for show in program.shows}
     used |= {e.name for case in program.cases for e in case.expected}
     for table, kind in (

@@ -444,6 +444,10 @@ NEGATIVE_FIGURE = Kind(
     "R20", "a figure below zero", "`{name}` of a fault may not be negative", "give what it costs, not what it brings",
     "Parts, outside work, labor and waiting are what a repair takes.",
 )  # fmt: skip
+NEGATIVE_OFFER = Kind(
+    "R22", "a highest offer below zero", "the highest offer is below zero", "write for example `setting highest_offer = $50,000`",
+    "The ceiling is searched between nothing and `highest_offer`.",
+)  # fmt: skip
 EMPTY = Kind(
     "R21", "a block that says too little", "this {what} says nothing yet", "add {wanted}",
     "A season needs a window, and a case what must come out.",

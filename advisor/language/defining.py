@@ -19,7 +19,7 @@ from advisor.language.problems import nearest
 from advisor.language.program import (
     LetDef,
 )
-from advisor.language.ranges import domain_range, plan_ranges, value_range
+from advisor.language.ranges import Interval, domain_range, plan_ranges, value_range
 from advisor.language.ruling import clashes
 from advisor.language.types import (
     BROKEN,
@@ -50,8 +50,11 @@ def settings(draft: Draft) -> None:
         if isinstance(made.value, Estimate):
             draft.elab.ends.estimates.add(name)
     highest = draft.settings.get("highest_offer")
-    if highest and isinstance(highest.value, Decimal):
-        draft.elab.ranges.highest_offer = highest.value
+    bounds = draft.elab.ranges.names.get("highest_offer")
+    if highest and isinstance(bounds, Interval):
+        draft.elab.ranges.highest_offer = max(bounds.high, Decimal(0))
+        if bounds.low < 0:
+            draft.say(catalogue.NEGATIVE_OFFER, highest.span)
 
 
 def _set(draft: Draft, node: nodes.SetTo) -> None:
@@ -84,6 +87,7 @@ def _edges(draft: Draft) -> dict[str, list[str]]:
         edges[name] = graph.needs(block, choices)
     for counter in ("unverified_majors", "cannot_tell", "refused_looks"):
         edges[counter] = [n for n, b in draft.named.items() if isinstance(b, nodes.Ask)]
+    edges["offer"] = ["asking"]
     edges[graph.PLAN] = faults
     edges[graph.CEILING] = [*requires, "profit"]
     return edges
@@ -146,6 +150,8 @@ def _question(draft: Draft, node: nodes.Ask) -> None:
         draft.declare.station = None
     made = draft.declare.question(node, gate)
     draft.questions[name] = made
+    if name == "asking" and isinstance(made.high, Decimal):
+        draft.elab.ranges.highest_offer = max(draft.elab.ranges.highest_offer, made.high)
     draft.scope.types[name] = made.type
     draft.elab.ranges.names[name] = domain_range(made.type, made.low, made.high)
     if estimable(made.type):

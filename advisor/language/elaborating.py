@@ -134,10 +134,9 @@ class Elaborator:
         return found
 
     def quotient(self, node: Core) -> core.Divide | None:
-        """The quotient that a node is, or that the quantity it names is."""
-        if isinstance(node, core.Ref) and node.kind == "let":
-            value = self.scope.values.get(node.name)
-            return value if isinstance(value, core.Divide) else None
+        """The quotient that a node is, or that the quantity it names is, under whatever names."""
+        while isinstance(node, core.Ref) and node.kind == "let" and node.name in self.scope.values:
+            node = self.scope.values[node.name]
         return node if isinstance(node, core.Divide) else None
 
     def expr(self, node: nodes.Expr) -> Core:

@@ -145,6 +145,7 @@ class Ranges:
     seasons: dict[str, SeasonDef]
     tables: dict[str, TableDef]
     highest_offer: Decimal
+    """The most that `offer` can be: the setting, or the dearest car that can be asked for."""
     names: dict[str, Range] = field(factory=dict)
     plan: dict[str, Interval] = field(factory=dict)
     counts: dict[str, int] = field(factory=dict)
@@ -348,10 +349,10 @@ def shifted(day: date, amount: Decimal, sign: int, months: bool) -> date:
     A day that a month does not have becomes the month's last; nothing leaves the years 1 to 9999.
     """
     if months:
-        count = sign * int(amount / 365)
-        month = day.year * 12 + day.month - 1 + count
-        year = min(max(month // 12, 1), 9999)
-        number = month % 12 + 1
+        month = day.year * 12 + day.month - 1 + sign * int(amount / 365)
+        year, number = month // 12, month % 12 + 1
+        if not 1 <= year <= 9999:
+            return date.max if year > 9999 else date.min
         return date(year, number, min(day.day, monthrange(year, number)[1]))
     try:
         return day + sign * timedelta(days=int(amount / DAY))

@@ -19,8 +19,15 @@ from advisor.language.values import MONTHS
 
 __all__ = ["NUMBERS", "exact_arithmetic", "namespace"]
 
-NUMBERS = tuple(Decimal(i) for i in range(512))
-"""Small counts as decimals."""
+
+class _Numbers(dict[int, Decimal]):
+    def __missing__(self, count: int) -> Decimal:
+        found = self[count] = Decimal(count)
+        return found
+
+
+NUMBERS = _Numbers()
+"""Counts as decimals, each made once."""
 
 
 def exact_arithmetic() -> AbstractContextManager[Context]:
