@@ -20,6 +20,8 @@ __all__ = ["DEEPEST", "LARGEST", "MOST_PROBLEMS", "Chunk", "canonical", "cut", "
 
 LARGEST = 1 << 20
 """The most characters a file may have."""
+MOST_BLOCKS = 20_000
+"""The most blocks of a rule file, or lines of a recorded car."""
 MOST_PROBLEMS = 500
 """The most problems that are told in one run."""
 DEEPEST = 64
@@ -71,7 +73,10 @@ def cut(source: Source) -> tuple[list[Chunk], list[Problem], list[Chunk]]:
     if len(source.text) > LARGEST:
         return [], [catalogue.FILE_TOO_LARGE.at(source.span(0, 0), most="1 MiB")], []
     sound, problems, broken = [], [], []
-    for start, end in _stretches(source.text):
+    stretches = _stretches(source.text)
+    if len(stretches) > MOST_BLOCKS:
+        return [], [catalogue.FILE_TOO_LARGE.at(source.span(0, 0), most=f"{MOST_BLOCKS:,} blocks")], []
+    for start, end in stretches:
         span = source.span(start, end)
         text = source.text[start:end]
         found, cleaned = _look(span, text)

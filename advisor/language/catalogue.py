@@ -457,7 +457,7 @@ EMPTY = Kind(
 
 FILE_TOO_LARGE = Kind(
     "F01", "a file too large", "this file is larger than {most}", "split it, and join the parts by `use`",
-    "A rule file or recorded car may have 1 MiB.",
+    "A rule file or recorded car may have 1 MiB, and 20,000 blocks.",
 )  # fmt: skip
 TOO_DEEP = Kind(
     "F02", "too much inside one another", "this is nested more than {most} deep", "name parts of it by `let`",
