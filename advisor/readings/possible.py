@@ -20,7 +20,7 @@ the exact one at its corners, and rounding to 34 digits keeps order.
 from __future__ import annotations
 
 from collections.abc import Callable
-from decimal import Decimal, Overflow
+from decimal import Decimal
 from fractions import Fraction
 
 from attrs import define, field
@@ -64,21 +64,13 @@ def static_ranges(program: Program) -> Ranges:
             ranges.names[name] = domain_range(question.type, question.low, question.high)
         elif name in program.lets:
             let = program.lets[name]
-            ranges.names[name] = _number(ranges, let.value) if isinstance(let.type, Quantity) else ranges.of(let.value)
+            ranges.names[name] = ranges.of(let.value)
         else:
             ranges.names[name] = ranges.truth(program.faults[name].when)
         # Faults come before whatever looks at the plan, so by then the bounds are those of all of them.
         if name in program.faults:
             ranges.plan = plan_ranges((f for f in program.faults.values() if f.name in ranges.names), ranges)
     return ranges
-
-
-def _number(ranges: Ranges, node: Core) -> Interval:
-    """The range of a number; everything, where it has no bounds but for prices that are only asked."""
-    try:
-        return ranges.number(node)
-    except Overflow:
-        return Interval(Decimal("-Infinity"), Decimal("Infinity"))
 
 
 @define
@@ -208,7 +200,7 @@ class _Possible:
         """Whether a quantity is a quotient, by this or another name, whose divisor may be zero."""
         if isinstance(value, core.Ref) and value.kind == "let":
             return self._may_lack(self.program.lets[value.name].value)
-        return isinstance(value, core.Divide) and not _number(self.ranges, value.right).positive
+        return isinstance(value, core.Divide) and not self.ranges.number(value.right).positive
 
     def _figure(self, figure: tuple[Core, Core, Core] | None) -> str:
         """A fault's figure as ((low end), (plan), (high end)), each a range."""
@@ -512,7 +504,7 @@ class _Possible:
 
     def _product(self, left: Core, right: Core, factor: Fraction) -> Two:
         (a, b), (c, d) = self.number(left), self.number(right)
-        if _number(self.ranges, left).not_negative and _number(self.ranges, right).not_negative:
+        if self.ranges.number(left).not_negative and self.ranges.number(right).not_negative:
             low, high = f"{a} * {c}", f"{b} * {d}"
         elif a == b:
             low, high = self._ordered(f"{a} * {c}", f"{a} * {d}")
@@ -530,7 +522,7 @@ class _Possible:
 
     def _quotient(self, left: Core, right: Core, factor: Fraction) -> Two:
         (a, b), (c, d) = self.number(left), self.number(right)
-        if _number(self.ranges, left).not_negative:
+        if self.ranges.number(left).not_negative:
             low, high = f"{a} / {d}", f"{b} / {c}"
         else:
             low, high = self._pair(f"corners(quotient, {a}, {b}, {c}, {d})")

@@ -10,7 +10,7 @@ import pytest
 
 from advisor.language.cars import Answers
 from advisor.language.types import Estimate
-from tests.programs import judge_of
+from tests.programs import checked, judge_of
 
 HEAD = """ruleset "Small"
     currency USD
@@ -98,9 +98,12 @@ def test_a_price_asked_above_the_highest_offer() -> None:
     assert said(text, asking=Decimal(2610), count=Decimal(2)) == ("buy", ("buy",))
 
 
-def test_a_quotient_without_bounds_for_prices_that_are_only_asked() -> None:
+def test_a_divisor_is_proved_for_prices_that_are_only_asked_too() -> None:
+    """A car may be asked for above the highest offer, and a report is about that price."""
     text = "let room = highest_offer + $10 - offer\nlet part = $5 / room + 1\n" + 'show part "part"\n' + LADDER
-    assert said(text) == ("buy", ("buy",))
+    program, problems = checked(HEAD + text)
+    assert program is None
+    assert [p.code for p in problems if p.stops] == ["R08"]
 
 
 SOME_ROOM = """let room =
