@@ -445,7 +445,8 @@ NEGATIVE_FIGURE = Kind(
     "Parts, outside work, labor and waiting are what a repair takes.",
 )  # fmt: skip
 NEGATIVE_OFFER = Kind(
-    "R22", "a highest offer below zero", "the highest offer is below zero", "write for example `setting highest_offer = $50,000`",
+    "R22", "a highest offer below zero", "the highest offer is below zero",
+    "write for example `setting highest_offer = $50,000`",
     "The ceiling is searched between nothing and `highest_offer`.",
 )  # fmt: skip
 EMPTY = Kind(
