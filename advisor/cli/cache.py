@@ -91,4 +91,4 @@ def _private(path: Path, kind: object) -> bool:
     except OSError:
         return False
     own = not hasattr(os, "getuid") or found.st_uid == os.getuid()
-    return bool(kind(found.st_mode)) and own and not found.st_mode & (stat.S_IWGRP | stat.S_IWOTH)  # type: ignore[operator]
+    return bool(kind(found.st_mode)) and own and not found.st_mode & (stat.S_IWGRP | stat.S_IWOTH)  # type: ignore[operator]  # S_ISDIR or S_ISREG

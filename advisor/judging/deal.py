@@ -51,7 +51,7 @@ class Deal:
         totals = self.bargain.repairs.totals(self.plan if plan is None else plan)
         if ceiling is None:
             return self.report_none(self.asking, totals)  # type: ignore[no-any-return]  # generated code
-        return self.report(self.asking, totals, ceiling)  # type: ignore[no-any-return]
+        return self.report(self.asking, totals, ceiling)  # type: ignore[no-any-return]  # generated code
 
     def verdict_under(self, refused: bool, ceiling: Decimal | None) -> str:
         """The verdict if a deal-breaker holds or not, under a ceiling."""

@@ -22,7 +22,7 @@ from advisor.language.cited import Cited
 from advisor.language.program import Program, Unanswered
 from advisor.language.source import Span
 from advisor.language.types import MONEY, PERCENT, YES_NO, Quantity, Type, quantity
-from advisor.language.values import format_value
+from advisor.language.wording import format_value
 from advisor.readings.arithmetic import exact_arithmetic
 
 __all__ = ["NeedsAnswers", "Step", "derive", "names", "worded"]

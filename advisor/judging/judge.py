@@ -135,7 +135,7 @@ class Judge(Planner):
         """The require with the lowest ceiling; None where the highest offer binds."""
         if deal is None or not own:
             return None
-        lowest = min(own, key=lambda n: own[n] if own[n] is not None else Decimal(-1))  # type: ignore[arg-type, return-value]
+        lowest = min(own, key=lambda n: own[n] if own[n] is not None else Decimal(-1))  # type: ignore[arg-type, return-value]  # None is taken out
         bound = own[lowest]
         return lowest if bound is None or bound < deal.bargain.highest else None
 

@@ -137,7 +137,7 @@ class Planner:
 
     def _facts(self, sheet: Sheet, planned: dict[str, Value]) -> tuple[bool, ...]:
         a = sheet.exact(planned)
-        return self.readings.exact(a.plan, a.low, a.high, sheet.today, a.unanswered, a.unsure, a.refused)[0]  # type: ignore[no-any-return]
+        return self.readings.exact(a.plan, a.low, a.high, sheet.today, a.unanswered, a.unsure, a.refused)[0]  # type: ignore[no-any-return]  # generated code
 
     def _behind(self, node: core.Core) -> frozenset[str]:
         """The questions that an expression stands on."""

@@ -127,7 +127,7 @@ class Repairs:
                     pending.extend(k for k in self._partners[j] if k in chosen)
             most = _maxima(group)
             rest = _sums(group)
-            total = _plus(total, tuple(m + SHARED * (s - m) for m, s in zip(most, rest, strict=True)))  # type: ignore[arg-type]
+            total = _plus(total, tuple(m + SHARED * (s - m) for m, s in zip(most, rest, strict=True)))  # type: ignore[arg-type]  # three of them
         return total
 
 

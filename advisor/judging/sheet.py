@@ -177,8 +177,8 @@ class Sheet:
         cells = list(self._cells.values())
         return ExactArrays(
             plan=tuple(end_of(v, "plan") for v in values),  # type: ignore[arg-type]  # no Unanswered is left
-            low=tuple(end_of(v, "low") for v in values),  # type: ignore[arg-type]
-            high=tuple(end_of(v, "high") for v in values),  # type: ignore[arg-type]
+            low=tuple(end_of(v, "low") for v in values),  # type: ignore[arg-type]  # likewise
+            high=tuple(end_of(v, "high") for v in values),  # type: ignore[arg-type]  # likewise
             unanswered=tuple(c is None or isinstance(c, Unanswered) for c in cells),
             unsure=tuple(isinstance(c, Unanswered) and c.how == "unsure" for c in cells),
             refused=tuple(isinstance(c, Unanswered) and c.how == "refused" for c in cells),

@@ -30,10 +30,7 @@ from advisor.language.types import (
     YesNo,
     quantity,
 )
-from advisor.language.values import (
-    Unreadable,
-    read_month_day,
-)
+from advisor.language.values import Unreadable, read_month_day
 
 if TYPE_CHECKING:
     from advisor.language.elaborating import Elaborator
@@ -50,7 +47,7 @@ def called(elab: Elaborator, node: nodes.Call) -> Core:
     figure = _plan_figure(node)
     if figure:
         what, measure = figure
-        return core.PlanFigure(_FIGURE_TYPES[measure], node.span, elab.term(), what)  # type: ignore[arg-type]
+        return core.PlanFigure(_FIGURE_TYPES[measure], node.span, elab.term(), what)  # type: ignore[arg-type]  # a figure
     if name in elab.scope.tables:
         return _lookup(elab, node, elab.scope.tables[name])
     if name in TRADE:
@@ -117,7 +114,7 @@ def _to_cent(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
 def _rounded(elab: Elaborator, node: nodes.Call, how: str, operand: Core, step: Decimal) -> Core:
     if elab.valued(operand).type == BROKEN:
         return elab.broken(node.span)
-    return core.Rounded(operand.type, node.span, elab.term(), how, operand, step)  # type: ignore[arg-type]
+    return core.Rounded(operand.type, node.span, elab.term(), how, operand, step)  # type: ignore[arg-type]  # one of three
 
 
 def _stepped(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
@@ -132,7 +129,7 @@ def _stepped(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
 def _date_part(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
     if len(args) != 1 or not isinstance(args[0].type, DateType):
         return _wrong(elab, node, "give it one date")
-    return core.DatePart(NUMBER, node.span, elab.term(), node.function.text, args[0])  # type: ignore[arg-type]
+    return core.DatePart(NUMBER, node.span, elab.term(), node.function.text, args[0])  # type: ignore[arg-type]  # one of two
 
 
 def _at_end(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:

@@ -25,7 +25,8 @@ from advisor.language.problems import Problem, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
-from advisor.language.values import Unreadable, estimable, format_value, outside, read_date, read_value
+from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
+from advisor.language.wording import format_value
 
 __all__ = ["Answers", "read_answer", "read_car"]
 

@@ -25,10 +25,8 @@ from advisor.language.types import (
     Quantity,
     YesNo,
 )
-from advisor.language.values import (
-    format_value,
-    measured,
-)
+from advisor.language.values import measured
+from advisor.language.wording import format_value
 
 if TYPE_CHECKING:
     from advisor.language.elaborating import Elaborator
@@ -103,8 +101,8 @@ def _multiplied_out(elab: Elaborator, op: str, left: Core, right: Core, span: Sp
             above = core.Multiply(above.type, above.span, elab.term(), above, one, Fraction(up))
         below = core.Multiply(quotient.left.type, span, elab.term(), that, quotient.right, Fraction(down))
         pair = (below, above) if flip else (above, below)
-        return core.Compare(YES_NO, span, elab.term(), op, *pair)  # type: ignore[arg-type]
-    return core.Compare(YES_NO, span, elab.term(), op, left, right)  # type: ignore[arg-type]
+        return core.Compare(YES_NO, span, elab.term(), op, *pair)  # type: ignore[arg-type]  # from the grammar
+    return core.Compare(YES_NO, span, elab.term(), op, left, right)  # type: ignore[arg-type]  # likewise
 
 
 def is_(elab: Elaborator, node: nodes.Is) -> Core:

@@ -45,7 +45,6 @@ from advisor.language.values import (
     Unreadable,
     check_fits,
     fitting,
-    format_value,
     measured,
     outside,
     read_literal,
@@ -53,6 +52,7 @@ from advisor.language.values import (
     read_value,
     unit_type,
 )
+from advisor.language.wording import format_value
 
 __all__ = ["Declarer"]
 

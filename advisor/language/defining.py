@@ -28,7 +28,8 @@ from advisor.language.types import (
     Estimate,
     Quantity,
 )
-from advisor.language.values import estimable, format_value
+from advisor.language.values import estimable
+from advisor.language.wording import format_value
 
 __all__ = ["definitions", "settings"]
 

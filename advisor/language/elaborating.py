@@ -34,14 +34,7 @@ from advisor.language.types import (
     quantity,
 )
 from advisor.language.units import DIMENSIONS, grain
-from advisor.language.values import (
-    Literal,
-    Unreadable,
-    measured,
-    read_date,
-    read_literal,
-    with_unit,
-)
+from advisor.language.values import Literal, Unreadable, measured, read_date, read_literal, with_unit
 
 __all__ = ["Elaborator", "Scope"]
 

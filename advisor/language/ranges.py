@@ -330,12 +330,12 @@ def compare_ranges(op: str, left: Interval | Days, right: Interval | Days) -> Tr
         case ">=":
             return Truth(ah >= bl, al < bh)  # type: ignore[operator]  # both are of one kind
         case "<=":
-            return Truth(al <= bh, ah > bl)  # type: ignore[operator]
+            return Truth(al <= bh, ah > bl)  # type: ignore[operator]  # likewise
         case ">":
-            return Truth(ah > bl, al <= bh)  # type: ignore[operator]
+            return Truth(ah > bl, al <= bh)  # type: ignore[operator]  # likewise
         case "<":
-            return Truth(al < bh, ah >= bl)  # type: ignore[operator]
-    return Truth(al <= bh and bl <= ah, not (al == ah == bl == bh))  # type: ignore[operator]
+            return Truth(al < bh, ah >= bl)  # type: ignore[operator]  # likewise
+    return Truth(al <= bh and bl <= ah, not (al == ah == bl == bh))  # type: ignore[operator]  # likewise
 
 
 def day_gap(left: date, right: date) -> Decimal:

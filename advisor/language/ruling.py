@@ -41,7 +41,7 @@ def rules(draft: Draft) -> None:
         draft.trends.known[name] = draft.trends.of(draft.scope.values[name])
     for name, block in draft.named.items():
         if isinstance(block, nodes.Refuse | nodes.Caution | nodes.Require):
-            kind: Literal["refuse", "caution", "require"] = KINDS[type(block)]  # type: ignore[assignment]
+            kind: Literal["refuse", "caution", "require"] = KINDS[type(block)]  # type: ignore[assignment]  # rules are of three kinds
             written = block.condition if isinstance(block, nodes.Require) else block.when
             if name in draft.scope.broken:
                 continue

@@ -105,7 +105,7 @@ def reduce_range(
     """A list's lowest, highest, median or count: known readings, or none yet."""
     if readings is None:
         return (NUMBERS[few], NUMBERS[many]) if how == "count" else (low, high)
-    value = {"lowest": min, "highest": max, "median": median, "count": lambda r: NUMBERS[len(r)]}[how](readings)  # type: ignore[operator]
+    value = {"lowest": min, "highest": max, "median": median, "count": lambda r: NUMBERS[len(r)]}[how](readings)  # type: ignore[operator]  # one of four
     return value, value
 
 

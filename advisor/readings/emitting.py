@@ -16,9 +16,9 @@ from attrs import define, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program
-from advisor.language.types import Estimate, MonthDay, Value
+from advisor.language.types import Estimate, MonthDay, Value, YesNo
 
-__all__ = ["FIGURES", "Chosen", "Constants", "Wanted", "end_of", "indented", "suffix", "value_at", "wanted"]
+__all__ = ["FIGURES", "Chosen", "Constants", "Hollow", "Wanted", "end_of", "indented", "suffix", "value_at", "wanted"]
 
 FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
 """The figures of a repair plan, in the order in which readings pass them."""
@@ -78,7 +78,7 @@ class Wanted:
 def wanted(program: Program) -> Wanted:
     """The lets by stage, in order; `deal` holds only what the requires and the profit stand on."""
     ends: dict[str, list[core.End]] = {
-        name: [e for e, v in (("plan", let.value), ("low", let.low), ("high", let.high)) if v is not None]  # type: ignore[misc]
+        name: [e for e, v in (("plan", let.value), ("low", let.low), ("high", let.high)) if v is not None]  # type: ignore[misc]  # the ends are literals
         for name, let in program.lets.items()
     }
     needed: set[str] = set()
@@ -123,3 +123,32 @@ def suffix(end: core.End) -> str:
 def indented(lines: list[str], depth: int = 1) -> list[str]:
     """Lines moved to the right by four blanks a level."""
     return ["    " * depth + line for line in lines]
+
+
+@define
+class Hollow:
+    """Which values are missing where there is no ceiling: those that stand on it, by whatever names."""
+
+    lets: set[str] = field(factory=set)
+
+    @classmethod
+    def of(cls, program: Program) -> Hollow:
+        """The lets of a program that can be without a value."""
+        found = cls()
+        for name in program.order:
+            if name in program.lets and found.holds(program.lets[name].value):
+                found.lets.add(name)
+        return found
+
+    def holds(self, node: Core) -> bool:
+        """Whether a value can be missing where there is no ceiling."""
+        match node:
+            case core.Special(name="ceiling"):
+                return True
+            case core.Ref(kind="let", name=name):
+                return name in self.lets
+            case core.Select(branches=branches, otherwise=otherwise):
+                return any(self.holds(v) for v in [*(v for _, v in branches), otherwise])
+        if isinstance(node.type, YesNo):
+            return False
+        return any(self.holds(c) for c in core.children(node))

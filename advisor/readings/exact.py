@@ -21,8 +21,7 @@ from attrs import define, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program, Question
-from advisor.language.types import YesNo
-from advisor.readings.emitting import FIGURES, Chosen, Constants, end_of, indented, suffix, value_at, wanted
+from advisor.readings.emitting import FIGURES, Chosen, Constants, Hollow, end_of, indented, suffix, value_at, wanted
 
 __all__ = ["source"]
 
@@ -51,16 +50,13 @@ class _Exact:
     constants: Constants = field(factory=Constants)
     positions: dict[str, int] = field(init=False)
     no_ceiling: bool = False
-    hollow: set[str] = field(factory=set)
+    hollow: Hollow = field(init=False)
     ends: set[tuple[str, str]] = field(init=False)
 
     def __attrs_post_init__(self) -> None:
         self.positions = {name: i for i, name in enumerate(self.program.questions)}
         self.ends = self._ends()
-        for name in self.program.order:
-            let = self.program.lets.get(name)
-            if let is not None and self._is_hollow(let.value):
-                self.hollow.add(name)
+        self.hollow = Hollow.of(self.program)
 
     # ---- the module ----
 
@@ -98,7 +94,7 @@ class _Exact:
                 let = self.program.lets[name]
                 for end, value in (("plan", let.value), ("low", let.low), ("high", let.high)):
                     if value is not None and let.stage == "situation":
-                        lines.append(f"l_{name}{suffix(end)} = {self._let_value(value)}")  # type: ignore[arg-type]
+                        lines.append(f"l_{name}{suffix(end)} = {self._let_value(value)}")  # type: ignore[arg-type]  # one of three ends
         faults = self.program.faults.values()
         lines.append(f"facts = ({''.join(f'f_{f.name}, ' for f in faults)})")
         figures = "".join(f"({', '.join(self._figure(g) for g in f.figures)}), " for f in faults)
@@ -211,26 +207,13 @@ class _Exact:
 
     # ---- expressions ----
 
-    def _is_hollow(self, node: Core) -> bool:
-        """Whether a value can be missing where there is no ceiling."""
-        match node:
-            case core.Special(name="ceiling"):
-                return True
-            case core.Ref(kind="let", name=name):
-                return name in self.hollow
-            case core.Select(branches=branches, otherwise=otherwise):
-                return any(self._is_hollow(v) for v in [*(v for _, v in branches), otherwise])
-        if isinstance(node.type, YesNo):
-            return False
-        return any(self._is_hollow(c) for c in core.children(node))
-
     def _present(self, *nodes: Core) -> str:
         """Whether values are there although there is no ceiling, as Python: `True`, `False` or a test."""
         parts = [p for p in map(self._present_one, nodes) if p != "True"]
         return "False" if "False" in parts else " and ".join(parts) or "True"
 
     def _present_one(self, node: Core) -> str:
-        if not self._is_hollow(node):
+        if not self.hollow.holds(node):
             return "True"
         match node:
             case core.Special():

@@ -12,7 +12,7 @@ from advisor.judging.derivation import Step, worded
 from advisor.judging.judgement import Assumption, Judgement, Unknown
 from advisor.language.program import Question, Unanswered
 from advisor.language.types import MONEY, Estimate, Type, Value
-from advisor.language.values import format_value
+from advisor.language.wording import format_value
 
 __all__ = ["derivation_data", "judgement_data"]
 

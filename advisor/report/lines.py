@@ -14,7 +14,7 @@ from attrs import define, field
 from advisor.judging.derivation import Step, worded
 from advisor.judging.judgement import Assumption, Judgement, Unknown
 from advisor.language.types import MONEY, PERCENT, Estimate, Quantity, Value, quantity
-from advisor.language.values import format_value
+from advisor.language.wording import format_value
 from advisor.report.clean import clean
 
 __all__ = ["derivation_lines", "judgement_lines", "kerb_price"]

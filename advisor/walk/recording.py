@@ -8,7 +8,7 @@ from __future__ import annotations
 from advisor.language.cars import Answers
 from advisor.language.program import Program, Unanswered
 from advisor.language.types import Code, Text, Type, Value
-from advisor.language.values import format_value
+from advisor.language.wording import format_value
 
 __all__ = ["car_text"]
 

@@ -15,7 +15,8 @@ from advisor.language.cars import Answers, read_answer
 from advisor.language.problems import nearest
 from advisor.language.program import Question, Unanswered
 from advisor.language.types import Choice, ListOf, Quantity, YesNo
-from advisor.language.values import Unreadable, format_value, with_unit
+from advisor.language.values import Unreadable, with_unit
+from advisor.language.wording import format_value
 
 __all__ = ["Walk"]
 

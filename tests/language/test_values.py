@@ -28,14 +28,8 @@ from advisor.language.types import (
     quantity,
 )
 from advisor.language.units import UNITS, parse_unit
-from advisor.language.values import (
-    Unreadable,
-    format_value,
-    read_literal,
-    read_month_day,
-    read_value,
-    unit_type,
-)
+from advisor.language.values import Unreadable, read_literal, read_month_day, read_value, unit_type
+from advisor.language.wording import format_value
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,399 @@
+"""Expressions of the possible reading: everything as two.
+
+In: core expressions of a program. Out: Python for their ends, and the lines that have to stand before it. A number is
+its lowest and its highest value, a condition whether it can hold and whether it can fail, a choice a bit mask of
+what is still open, twice. `possible.py` puts them together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+
+from attrs import define, field
+
+from advisor.language import core
+from advisor.language.core import Core
+from advisor.language.program import Program
+from advisor.language.ranges import Interval, Ranges, domain_range, plan_ranges, value_range
+from advisor.language.types import YES_NO, Choice, ListOf, Type, YesNo
+from advisor.readings.emitting import Constants, Hollow, end_of, indented, suffix
+from advisor.readings.exact import rounded_text, scaled_text
+
+__all__ = ["Bounding", "Two", "static_ranges"]
+
+Two = tuple[str, str]
+_YES, _NO = ("True", "False"), ("False", "True")
+
+
+def static_ranges(program: Program) -> Ranges:
+    """The ranges of a program's names before any answer, for the signs of factors."""
+    highest = program.settings.get("highest_offer")
+    asking = program.questions.get("asking")
+    # An offer that is tried is at most the highest; the one a report is about is the price asked.
+    found = [value_range(highest.value) if highest else None]
+    found.append(domain_range(asking.type, asking.low, asking.high) if asking else None)
+    dearest = max((f.high for f in found if isinstance(f, Interval)), default=Decimal(0))
+    ranges = Ranges(program.seasons, program.tables, dearest)
+    everything = len(program.questions)
+    ranges.plan = plan_ranges((), ranges)
+    ranges.counts = dict.fromkeys(("unverified_majors", "cannot_tell", "refused_looks"), everything)
+    for setting in program.settings.values():
+        ranges.names[setting.name] = value_range(setting.value)
+    for name in program.order:
+        if name in program.questions:
+            question = program.questions[name]
+            ranges.names[name] = domain_range(question.type, question.low, question.high)
+        elif name in program.lets:
+            let = program.lets[name]
+            ranges.names[name] = ranges.of(let.value)
+        else:
+            ranges.names[name] = ranges.truth(program.faults[name].when)
+        # Faults come before whatever looks at the plan, so by then the bounds are those of all of them.
+        if name in program.faults:
+            ranges.plan = plan_ranges((f for f in program.faults.values() if f.name in ranges.names), ranges)
+    return ranges
+
+
+@define
+class Bounding:
+    """Writes the ends of expressions, line by line."""
+
+    program: Program
+    constants: Constants = field(factory=Constants)
+    ranges: Ranges = field(init=False)
+    lines: list[str] = field(factory=list)
+    count: int = 0
+    no_ceiling: bool = False
+    hollow: Hollow = field(init=False)
+    positions: dict[str, int] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.positions = {name: i for i, name in enumerate(self.program.questions)}
+        self.ranges = static_ranges(self.program)
+        self.hollow = Hollow.of(self.program)
+
+    # ---- expressions ----
+
+    def _temp(self) -> str:
+        self.count += 1
+        return f"x{self.count}"
+
+    def value(self, node: Core) -> Two:
+        """Any node as its two expressions (a choice or a list as one, twice)."""
+        if isinstance(node.type, YesNo):
+            return self.truth(node)
+        if isinstance(node.type, Choice | ListOf):
+            return self._mask(node)
+        return self.number(node)
+
+    def _constant(self, type_: Type, value: object) -> Two:
+        match type_, value:
+            case YesNo(), bool():
+                return _YES if value else _NO
+            case Choice(options), str():
+                mask = str(1 << options.index(value))
+                return mask, mask
+        text = self.constants.of(value)  # type: ignore[arg-type]  # a number question has bounds
+        return text, text
+
+    def _mask(self, node: Core) -> Two:
+        match node:
+            case core.Const(type=type_, value=value):
+                return self._constant(type_, value)
+            case core.Ref(kind=kind, name=name):
+                return f"{kind[0]}_{name}", f"{kind[0]}_{name}"
+            case core.Select(branches=branches, otherwise=otherwise):
+                result, live = self._temp(), self._temp()
+                self.lines += [f"{result}, {live} = 0, True"]
+                for condition, chosen in branches:
+                    t, f = self.truth(condition)
+                    inner, _ = self._mask(chosen)
+                    self.lines.append(f"if {live}:")
+                    self.lines += indented([f"if {t}:", f"    {result} |= {inner}", f"{live} = {f}"])
+                inner, _ = self._mask(otherwise)
+                self.lines += [f"if {live}:", f"    {result} |= {inner}"]
+                return result, result
+        return "0", "0"
+
+    def truth(self, node: Core) -> Two:
+        """A condition as (can hold, can fail)."""
+        match node:
+            case core.Const(value=value):
+                return _YES if value else _NO
+            case core.Ref(kind="setting", name=name):
+                return f"s_{name}", f"(not s_{name})"
+            case core.Ref(kind=kind, name=name):
+                return f"{kind[0]}_{name}_t", f"{kind[0]}_{name}_f"
+            case core.Not(operand=operand):
+                t, f = self.truth(operand)
+                return f, t
+            case core.All(args=args):
+                pairs = [self.truth(a) for a in args]
+                return _joined([t for t, _ in pairs], "and"), _joined([f for _, f in pairs], "or")
+            case core.Any(args=args):
+                pairs = [self.truth(a) for a in args]
+                return _joined([t for t, _ in pairs], "or"), _joined([f for _, f in pairs], "and")
+            case core.Compare():
+                return self._compare(node)
+            case core.OneOf(operand=operand, options=options):
+                mask, _ = self._mask(operand)
+                assert isinstance(operand.type, Choice)
+                bits = sum(1 << operand.type.options.index(o) for o in options)
+                rest = (1 << len(operand.type.options)) - 1 - bits
+                return f"({mask} & {bits} != 0)", f"({mask} & {rest} != 0)"
+            case core.InSeason(operand=operand, season=season):
+                return self._without_ceiling(node, operand) or self._within(operand, season)
+            case core.Select():
+                return self._select(node, "t", "f")
+        return "True", "True"
+
+    def _compare(self, node: core.Compare) -> Two:
+        return self._without_ceiling(node, node.left, node.right) or self._compared(node)
+
+    def _compared(self, node: core.Compare) -> Two:
+        al, ah = self.number(node.left)
+        bl, bh = self.number(node.right)
+        match node.op:
+            case ">=":
+                return f"({ah} >= {bl})", f"({al} < {bh})"
+            case "<=":
+                return f"({al} <= {bh})", f"({ah} > {bl})"
+            case ">":
+                return f"({ah} > {bl})", f"({al} <= {bh})"
+            case "<":
+                return f"({al} < {bh})", f"({ah} >= {bl})"
+        return f"({al} <= {bh} and {bl} <= {ah})", f"(not {al} == {ah} == {bl} == {bh})"
+
+    def _within(self, operand: Core, season: str) -> Two:
+        a, b = self.number(operand)
+        name = self._temp()
+        self.lines.append(f"{name}_t, {name}_f = season_range(seasons[{season!r}], {a}, {b})")
+        return f"{name}_t", f"{name}_f"
+
+    # ---- without a ceiling ----
+
+    def _presence(self, *nodes: Core) -> Core | None:
+        """Whether values are there although there is no ceiling, as a condition; None where nothing asks for one."""
+        hollow = [n for n in nodes if self.hollow.holds(n)]
+        if not self.no_ceiling or not hollow:
+            return None
+        return core.All(YES_NO, hollow[0].span, 0, tuple(map(self._presence_of, hollow)))
+
+    def _presence_of(self, node: Core) -> Core:
+        match node:
+            case core.Special():
+                return core.Const(YES_NO, node.span, 0, False)
+            case core.Ref(name=name):
+                return self._presence(self.program.lets[name].value) or core.Const(YES_NO, node.span, 0, True)
+            case core.Select(branches=branches, otherwise=otherwise):
+                there = core.Const(YES_NO, node.span, 0, True)
+                pairs = tuple((c, self._presence(v) or there) for c, v in branches)
+                return core.Select(YES_NO, node.span, 0, pairs, self._presence(otherwise) or there)
+        return self._presence(*core.children(node)) or core.Const(YES_NO, node.span, 0, True)
+
+    def _guarded(self, emit: Callable[[], None], *nodes: Core) -> Two | None:
+        """Emit lines under a test that the values in them can be there; gives whether they can, and can be missing.
+
+        None, and no lines, where no value can be missing.
+        """
+        presence = self._presence(*nodes)
+        if presence is None:
+            return None
+        t, f = self.truth(presence)
+        outer, self.lines = self.lines, []
+        emit()
+        self.lines = [*outer, f"if {t}:", *indented(self.lines)]
+        return t, f
+
+    def _without_ceiling(self, node: core.Compare | core.InSeason, *operands: Core) -> Two | None:
+        """A condition on values that may be missing, which is no where one is."""
+        if self._presence(*operands) is None:
+            return None
+        name = self._temp()
+        self.lines.append(f"{name}_t = {name}_f = False")
+
+        def emit() -> None:
+            t, f = self._compared(node) if isinstance(node, core.Compare) else self._within(node.operand, node.season)
+            self.lines.append(f"{name}_t, {name}_f = {t}, {f}")
+
+        found = self._guarded(emit, *operands)
+        assert found is not None
+        return f"{name}_t", f"({name}_f or {found[1]})"
+
+    def number(self, node: Core) -> Two:
+        """A number, quantity or date as its lowest and highest value."""
+        match node:
+            case core.Const(value=value, end=end):
+                text = self.constants.of(end_of(value, end))
+                return text, text
+            case core.Ref(kind="setting", name=name, end=end):
+                return f"s_{name}{suffix(end)}", f"s_{name}{suffix(end)}"
+            case core.Ref(kind=kind, name=name, end=end):
+                return f"{kind[0]}_{name}{suffix(end)}_lo", f"{kind[0]}_{name}{suffix(end)}_hi"
+            case core.Special(name=name):
+                return self._special(name)
+            case core.PlanFigure(figure=figure, end=end):
+                return f"p_{figure}{suffix(end)}_lo", f"p_{figure}{suffix(end)}_hi"
+            case core.Select():
+                return self._select(node, "lo", "hi")
+        return self._held(*self._range(node))
+
+    def _held(self, low: str, high: str) -> Two:
+        """Both ends in local names, so that they are computed once."""
+        name = self._temp()
+        self.lines.append(f"{name}_lo, {name}_hi = {low}, {high}")
+        return f"{name}_lo", f"{name}_hi"
+
+    def _range(self, node: Core) -> Two:
+        match node:
+            case core.Add(left=left, right=right):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                return f"{a} + {c}", f"{b} + {d}"
+            case core.Subtract(left=left, right=right):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                return f"{a} - {d}", f"{b} - {c}"
+            case core.Multiply(left=left, right=right, factor=factor):
+                return self._product(left, right, factor)
+            case core.Divide(left=left, right=right, factor=factor):
+                return self._quotient(left, right, factor)
+            case core.Negate(operand=operand):
+                a, b = self.number(operand)
+                return f"-{b}", f"-{a}"
+            case core.Extreme(which=which, args=args):
+                pairs = [self.number(a) for a in args]
+                pick = "min" if which == "smaller" else "max"
+                return f"{pick}({', '.join(a for a, _ in pairs)})", f"{pick}({', '.join(b for _, b in pairs)})"
+            case core.Rounded(how=how, operand=operand, step=step):
+                a, b = self.number(operand)
+                return rounded_text(a, how, step, self.constants), rounded_text(b, how, step, self.constants)
+            case core.Counted(args=args):
+                pairs = [self.truth(a) for a in args]
+                surely = " + ".join(f"(not ({f}))" for _, f in pairs)
+                maybe = " + ".join(f"({t})" for t, _ in pairs)
+                return f"N[{surely}]", f"N[{maybe}]"
+        return self._looked_up(node)
+
+    def _looked_up(self, node: Core) -> Two:
+        match node:
+            case core.Reduce(how=how, operand=operand):
+                inner, _ = self._mask(operand)
+                low, high, few, many = self._readings(operand)
+                return self._pair(f"reduce_range({how!r}, {inner}, {low}, {high}, {few}, {many})")
+            case core.Lookup(table=table, key=key) if isinstance(key.type, Choice):
+                mask, _ = self._mask(key)
+                return self._pair(f"look_up_mask(tables[{table!r}], {key.type.options!r}, {mask})")
+            case core.Lookup(table=table, key=key):
+                a, b = self.number(key)
+                return self._pair(f"look_up_days(tables[{table!r}], {a}, {b})")
+            case core.DateShift(left=left, right=right, sign=sign, months=months):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                if sign < 0:
+                    c, d = d, c
+                return f"shifted({a}, {c}, {sign}, {months})", f"shifted({b}, {d}, {sign}, {months})"
+            case core.DateGap(left=left, right=right):
+                (a, b), (c, d) = self.number(left), self.number(right)
+                return f"day_gap({a}, {d})", f"day_gap({b}, {c})"
+            case core.DatePart(part=part, operand=operand):
+                a, b = self.number(operand)
+                if part == "month":
+                    return self._pair(f"month_range({a}, {b})")
+                return f"Decimal({a}.year)", f"Decimal({b}.year)"
+            case core.NextDay(left=left, right=right):
+                (wanted, _), (a, b) = self.number(left), self.number(right)
+                return f"next_day({wanted}, {a})", f"next_day({wanted}, {b})"
+            case core.DaysTo(edge=edge, season=season, operand=operand):
+                a, b = self.number(operand)
+                return self._pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
+        return "None", "None"  # chances and functions of the trade, which judging refuses
+
+    def _readings(self, operand: Core) -> tuple[str, str, int, int]:
+        assert isinstance(operand, core.Ref)
+        assert isinstance(operand.type, ListOf)
+        question = self.program.questions[operand.name]
+        low, high = (self.constants.of(v) for v in (question.low, question.high))  # type: ignore[arg-type]  # a number question has bounds
+        return low, high, operand.type.fewest, operand.type.most
+
+    def _pair(self, call: str) -> Two:
+        name = self._temp()
+        self.lines.append(f"{name}_a, {name}_b = {call}")
+        return f"{name}_a", f"{name}_b"
+
+    def _product(self, left: Core, right: Core, factor: Fraction) -> Two:
+        (a, b), (c, d) = self.number(left), self.number(right)
+        if self.ranges.number(left).not_negative and self.ranges.number(right).not_negative:
+            low, high = f"{a} * {c}", f"{b} * {d}"
+        elif a == b:
+            low, high = self._ordered(f"{a} * {c}", f"{a} * {d}")
+        elif c == d:
+            low, high = self._ordered(f"{a} * {c}", f"{b} * {c}")
+        else:
+            low, high = self._pair(f"corners(product, {a}, {b}, {c}, {d})")
+        return scaled_text(low, factor, self.constants), scaled_text(high, factor, self.constants)
+
+    def _ordered(self, one: str, other: str) -> Two:
+        x, y = self._held(one, other)
+        self.lines.append(f"if {x} > {y}:")
+        self.lines.append(f"    {x}, {y} = {y}, {x}")
+        return x, y
+
+    def _quotient(self, left: Core, right: Core, factor: Fraction) -> Two:
+        (a, b), (c, d) = self.number(left), self.number(right)
+        if self.ranges.number(left).not_negative:
+            low, high = f"{a} / {d}", f"{b} / {c}"
+        else:
+            low, high = self._pair(f"corners(quotient, {a}, {b}, {c}, {d})")
+        return scaled_text(low, factor, self.constants), scaled_text(high, factor, self.constants)
+
+    def _select(self, node: core.Select, first: str, second: str) -> Two:
+        """Branches: those that can hold are joined, and the search stops at one that cannot fail."""
+        name, live = self._temp(), self._temp()
+        a, b = f"{name}_{first}", f"{name}_{second}"
+        boolean = first == "t"
+        self.lines.append(f"{a} = {b} = {'False' if boolean else 'None'}")
+        self.lines.append(f"{live} = True")
+        for condition, value in node.branches:
+            self.lines.append(f"if {live}:")
+            block, self.lines = self.lines, []
+            t, f = self.truth(condition)
+            outer, self.lines = self.lines, []
+            self._join(a, b, value, boolean)
+            inner = self.lines
+            self.lines = [*block, *indented([*outer, f"if {t}:", *indented(inner), f"{live} = {f}"])]
+        self.lines.append(f"if {live}:")
+        block, self.lines = self.lines, []
+        self._join(a, b, node.otherwise, boolean)
+        self.lines = [*block, *indented(self.lines)]
+        return a, b
+
+    def _join(self, a: str, b: str, value: Core, boolean: bool) -> None:
+        if self._guarded(lambda: self._joined_in(a, b, value, boolean), value) is None:
+            self._joined_in(a, b, value, boolean)
+
+    def _joined_in(self, a: str, b: str, value: Core, boolean: bool) -> None:
+        x, y = self.value(value)
+        if boolean:
+            self.lines.append(f"{a}, {b} = {a} or {x}, {b} or {y}")
+            return
+        self.lines.append(f"if {a} is None:")
+        self.lines.append(f"    {a}, {b} = {x}, {y}")
+        self.lines.append("else:")
+        self.lines.append(f"    {a}, {b} = min({a}, {x}), max({b}, {y})")
+
+    def _special(self, name: str) -> Two:
+        if name == "today":
+            return "today", "today"
+        if name in ("offer", "ceiling"):
+            return f"{name}_lo", f"{name}_hi"
+        parts = []
+        for question in self.program.questions.values():
+            if name == "unverified_majors" and not question.major:
+                continue
+            at = f"open_[{self.positions[question.name]}]"
+            parts.append(f"({at} and g_{question.name}_t)" if question.gate is not None else at)
+        return "N[0]", f"N[{' + '.join(parts)}]" if parts else "N[0]"
+
+
+def _joined(parts: list[str], word: str) -> str:
+    return "(" + f" {word} ".join(parts) + ")" if len(parts) > 1 else parts[0]
