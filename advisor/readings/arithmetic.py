@@ -15,7 +15,6 @@ from functools import lru_cache
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import DAY, day_gap, next_day, rounded, shifted
 from advisor.language.types import EXACT, MonthDay
-from advisor.language.values import MONTHS
 
 __all__ = ["NUMBERS", "exact_arithmetic", "namespace"]
 
@@ -71,10 +70,11 @@ def days_to(edge: str, season: SeasonDef, day: date) -> Decimal:
     return Decimal(366 * DAY)
 
 
-def look_up(table: TableDef, key: str | date) -> Decimal:
-    """The entry for a choice, or for the month of a date."""
-    word = MONTHS[key.month - 1] if isinstance(key, date) else key
-    return next(v for k, v in table.entries if k == word)
+def entries(table: TableDef) -> dict[str | int, Decimal]:
+    """A table's entries by choice, or by the number of the month."""
+    if table.by is None:
+        return {i + 1: value for i, (_, value) in enumerate(table.entries)}
+    return dict(table.entries)
 
 
 # ---- over ranges -------------------------------------------------------------------------------------------------
@@ -111,7 +111,8 @@ def reduce_range(
 
 def look_up_mask(table: TableDef, options: Sequence[str], mask: int) -> Pair:
     """The range of a table over the choices still open."""
-    values = [look_up(table, o) for i, o in enumerate(options) if mask >> i & 1]
+    known = dict(table.entries)
+    values = [known[o] for i, o in enumerate(options) if mask >> i & 1]
     return min(values), max(values)
 
 
@@ -161,7 +162,7 @@ def namespace() -> dict[str, object]:
         "MonthDay": MonthDay,
         "next_day": next_day,
         "Decimal": Decimal, "date": date, "N": NUMBERS, "median": median, "month_of": month_of, "in_season": in_season,
-        "days_to": days_to, "look_up": look_up, "rounded": rounded, "day_gap": day_gap, "shifted": shifted,
+        "days_to": days_to, "rounded": rounded, "day_gap": day_gap, "shifted": shifted,
         "corners": corners, "product": product, "quotient": quotient, "reduce_range": reduce_range,
         "look_up_mask": look_up_mask, "look_up_days": look_up_days, "month_range": month_range,
         "season_range": season_range, "days_to_range": days_to_range,

@@ -14,7 +14,7 @@ from typing import Any
 from attrs import define, field
 
 from advisor.language.program import Program
-from advisor.readings.arithmetic import namespace
+from advisor.readings.arithmetic import entries, namespace
 
 __all__ = ["Readings", "generated"]
 
@@ -57,7 +57,12 @@ class Readings:
 
     def _function(self, name: str) -> Situate:
         if name not in self._bound:
-            names = namespace() | {"seasons": self.program.seasons, "tables": self.program.tables}
+            tables = self.program.tables
+            names = namespace() | {
+                "seasons": self.program.seasons,
+                "tables": tables,
+                "entries": {name: entries(table) for name, table in tables.items()},
+            }
             exec(self._code(name), names)
             self._bound[name] = names["situate"]  # type: ignore[assignment]  # what the generated module defines
         return self._bound[name]

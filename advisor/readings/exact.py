@@ -269,7 +269,8 @@ class _Exact:
             case core.Counted(args=args):
                 return "N[" + " + ".join(self.expr(a) for a in args) + "]"
             case core.Lookup(table=table, key=key):
-                return f"look_up(tables[{table!r}], {self.expr(key)})"
+                month = ".month" if self.program.tables[table].by is None else ""
+                return f"entries[{table!r}][{self.expr(key)}{month}]"
             case core.DateShift(left=left, right=right, sign=sign, months=months):
                 return f"shifted({self.expr(left)}, {self.expr(right)}, {sign}, {months})"
             case core.DateGap(left=left, right=right):
