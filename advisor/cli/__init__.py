@@ -110,17 +110,17 @@ def judge(car: Path, rules: Path | None, as_json: bool) -> None:
 
     judge_, answers = _car_and_rules(car, rules)
     try:
-        judgement = judge_.judge(answers)
+        judgment = judge_.judge(answers)
     except ProblemsFound as error:
         _fail(error.problems)
     if as_json:
-        from advisor.report.data import judgement_data
+        from advisor.report.data import judgment_data
 
-        _print_data(judgement_data(judgement))
+        _print_data(judgment_data(judgment))
         return
-    from advisor.report.lines import judgement_lines
+    from advisor.report.lines import judgment_lines
 
-    click.echo(judgement_lines(judgement, _width()), nl=False)
+    click.echo(judgment_lines(judgment, _width()), nl=False)
 
 
 @main.command()

@@ -15,14 +15,14 @@ import click
 from attrs import evolve
 
 from advisor.judging.judge import Judge
-from advisor.judging.judgement import Judgement
+from advisor.judging.judgment import Judgment
 from advisor.language.cars import Answers
 from advisor.language.problems import ProblemsFound
 from advisor.language.program import Question
 from advisor.language.types import YesNo
 from advisor.language.values import Unreadable
 from advisor.report.clean import clean
-from advisor.report.lines import judgement_lines
+from advisor.report.lines import judgment_lines
 from advisor.walk.recording import car_text
 from advisor.walk.session import Walk, expects, mistake, said
 
@@ -52,9 +52,9 @@ def run_walk(
         walk = step
         keep(car_text(walk.answers, judge.program))
     click.echo("")
-    judgement = _judged(walk)
-    if judgement:
-        click.echo(judgement_lines(judgement, width), nl=False)
+    judgment = _judged(walk)
+    if judgment:
+        click.echo(judgment_lines(judgment, width), nl=False)
     if path:
         click.echo(f"kept in {clean(str(path))}", err=True)
 
@@ -121,16 +121,16 @@ def _read() -> str | None:
 
 
 def _verdict(walk: Walk, width: int) -> None:
-    judgement = _judged(walk)
-    if judgement is None:
+    judgment = _judged(walk)
+    if judgment is None:
         return
-    possible = ", ".join(judgement.possible)
-    _say(f"on the plan: {judgement.deal.verdict if judgement.deal else 'not yet'}; still possible: {possible}", width)
+    possible = ", ".join(judgment.possible)
+    _say(f"on the plan: {judgment.deal.verdict if judgment.deal else 'not yet'}; still possible: {possible}", width)
 
 
-def _judged(walk: Walk) -> Judgement | None:
+def _judged(walk: Walk) -> Judgment | None:
     try:
-        return walk.judgement()
+        return walk.judgment()
     except ProblemsFound as error:
         for problem in error.problems:
             click.echo(clean(problem.message), err=True)

@@ -1,1 +1,1 @@
-"""From a program and a car's answers to a judgement that can be explained."""
+"""From a program and a car's answers to a judgment that can be explained."""

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from advisor.judging.derivation import worded
 from advisor.judging.judge import Judge
-from advisor.judging.judgement import Judgement
+from advisor.judging.judgment import Judgment
 from advisor.language import catalogue
 from advisor.language.cars import Answers
 from advisor.language.functions import SPECIAL
@@ -27,49 +27,49 @@ def run_cases(judge: Judge) -> list[Problem]:
         answers = Answers(case.title, case.day, case.answers)
         try:
             needs_verdict = any(e.value is None and e.name not in SPECIAL for e in case.expected)
-            judgement = judge.judge(answers, thorough=False, verdict=needs_verdict)
+            judgment = judge.judge(answers, thorough=False, verdict=needs_verdict)
         except ProblemsFound as error:
             problems.extend(error.problems)
             continue
-        problems.extend(p for e in case.expected if (p := _compare(judge, case, judgement, e)))
+        problems.extend(p for e in case.expected if (p := _compare(judge, case, judgment, e)))
     return problems
 
 
-def _compare(judge: Judge, case: CaseDef, judgement: Judgement, expected: Expected) -> Problem | None:
+def _compare(judge: Judge, case: CaseDef, judgment: Judgment, expected: Expected) -> Problem | None:
     if expected.name in SPECIAL or expected.value is not None:
-        return _compare_value(judge, judgement, expected)
-    if judgement.verdict != expected.name:
-        names = [r.name for r in judgement.reasons]
+        return _compare_value(judge, judgment, expected)
+    if judgment.verdict != expected.name:
+        names = [r.name for r in judgment.reasons]
         because = f" because {', '.join(names)}" if names else ""
-        missing = [u.question.name for u in judgement.unknown if not u.planned]
+        missing = [u.question.name for u in judgment.unknown if not u.planned]
         open_ = f"; nothing is planned for {', '.join(missing)}" if missing else ""
-        found = f"`{judgement.verdict}`{because}{open_}"
+        found = f"`{judgment.verdict}`{because}{open_}"
         return catalogue.CASE_FAILED.at(expected.span, found=found, wanted=f"`{expected.name}`")
-    reasons = {r.name for r in judgement.reasons}
+    reasons = {r.name for r in judgment.reasons}
     for name in expected.because:
         if name not in reasons:
             found = ", ".join(f"`{n}`" for n in reasons) or "no rule"
             return catalogue.CASE_FAILED.at(
-                expected.span, found=f"`{judgement.verdict}` because of {found}", wanted=f"because of `{name}`"
+                expected.span, found=f"`{judgment.verdict}` because of {found}", wanted=f"because of `{name}`"
             )
     return None
 
 
-def _compare_value(judge: Judge, judgement: Judgement, expected: Expected) -> Problem | None:
+def _compare_value(judge: Judge, judgment: Judgment, expected: Expected) -> Problem | None:
     program = judge.program
     type_ = SPECIAL.get(expected.name) or program.type_of(expected.name)
     assert type_ is not None
-    if judgement.deal is None:
-        missing = ", ".join(u.question.name for u in judgement.unknown if not u.planned)
+    if judgment.deal is None:
+        missing = ", ".join(u.question.name for u in judgment.unknown if not u.planned)
         return catalogue.CASE_FAILED.at(
             expected.span, found=f"no value, for want of {missing}", wanted=expected.span.text
         )
-    if expected.name in judgement.deal.values:
-        found = judgement.deal.values[expected.name]
+    if expected.name in judgment.deal.values:
+        found = judgment.deal.values[expected.name]
     elif expected.name in program.settings:
         found = program.settings[expected.name].value
     else:
-        found = judgement.deal.arrays.plan[list(program.questions).index(expected.name)]
+        found = judgment.deal.arrays.plan[list(program.questions).index(expected.name)]
     wanted = expected.value
     if isinstance(found, Estimate):
         found = found.planned

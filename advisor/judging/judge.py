@@ -1,6 +1,6 @@
-"""From readings and answers to a judgement.
+"""From readings and answers to a judgment.
 
-In: `Readings` of a program and a car's `Answers`. Out: a `Judgement`: the verdict whatever comes and on the plan, the
+In: `Readings` of a program and a car's `Answers`. Out: a `Judgment`: the verdict whatever comes and on the plan, the
 reasons, what was assumed and what each assumption could do, and what would decide it.
 """
 
@@ -12,7 +12,7 @@ from decimal import Decimal
 from attrs import define
 
 from advisor.judging.deal import Deal
-from advisor.judging.judgement import VERDICTS, Assumption, Judgement, Trial, Unknown
+from advisor.judging.judgment import VERDICTS, Assumption, Judgment, Trial, Unknown
 from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.planning import Planner
 from advisor.judging.reasons import reasons
@@ -35,7 +35,7 @@ _PARTS = (0, 1, 0.5, 0.25, 0.75, 0.6, 0.4, 0.9, 0.8, 0.7)
 class Judge(Planner):
     """Judges cars by one program."""
 
-    def judge(self, answers: Answers, *, thorough: bool = True, verdict: bool = True) -> Judgement:
+    def judge(self, answers: Answers, *, thorough: bool = True, verdict: bool = True) -> Judgment:
         """Judge one car.
 
         Without `thorough`, leave out what each assumption and each open question would do. Without `verdict`, the
@@ -55,7 +55,7 @@ class Judge(Planner):
         if problems:
             raise ProblemsFound(problems)
 
-    def _judge(self, sheet: Sheet, thorough: bool) -> Judgement:
+    def _judge(self, sheet: Sheet, thorough: bool) -> Judgment:
         missing = self.unplanned(sheet)
         planned = self.planned(sheet)
         chances = self.chances(sheet, planned)
@@ -72,7 +72,7 @@ class Judge(Planner):
         settled = len(possible) == 1
         own = self._own(deal)
         names = self._reasons(sheet, deal, verdict)
-        return Judgement(
+        return Judgment(
             program=self.program,
             answers=sheet.answers,
             verdict=verdict,
@@ -244,6 +244,6 @@ def _urgency(item: Unknown) -> tuple[bool, Decimal]:
     return not ends_it, item.question.minutes
 
 
-def judge(readings: Readings, answers: Answers) -> Judgement:
+def judge(readings: Readings, answers: Answers) -> Judgment:
     """Judge one car by one program. Raises `ProblemsFound` where the rules or the car do not allow it."""
     return Judge(readings).judge(answers)

@@ -1,1 +1,1 @@
-"""Judgements and problems as people read them: on a terminal, as lines, as JSON."""
+"""Judgments and problems as people read them: on a terminal, as lines, as JSON."""

@@ -1,4 +1,4 @@
-"""A judgement as plain data, for `--json`.
+"""A judgment as plain data, for `--json`.
 
 Money is a decimal string, exact to the cent; a value that is not there is null.
 """
@@ -9,42 +9,42 @@ from decimal import Decimal
 from typing import Any
 
 from advisor.judging.derivation import Step, worded
-from advisor.judging.judgement import Assumption, Judgement, Unknown
+from advisor.judging.judgment import Assumption, Judgment, Unknown
 from advisor.language.program import Question, Unanswered
 from advisor.language.types import MONEY, Estimate, Type, Value
 from advisor.language.wording import format_value
 
-__all__ = ["derivation_data", "judgement_data"]
+__all__ = ["derivation_data", "judgment_data"]
 
 
 def _amount(value: Decimal | None) -> str | None:
     return None if value is None else f"{value:.2f}"
 
 
-def judgement_data(judgement: Judgement) -> dict[str, Any]:
+def judgment_data(judgment: Judgment) -> dict[str, Any]:
     """Everything said of one car."""
-    program, deal = judgement.program, judgement.deal
+    program, deal = judgment.program, judgment.deal
     return {
-        "verdict": judgement.verdict,
-        "settled": judgement.settled,
-        "possible": list(judgement.possible),
+        "verdict": judgment.verdict,
+        "settled": judgment.settled,
+        "possible": list(judgment.possible),
         "on_the_plan": deal.verdict if deal else None,
-        "car": judgement.answers.title,
-        "on": judgement.answers.day.isoformat() if judgement.answers.day else None,
+        "car": judgment.answers.title,
+        "on": judgment.answers.day.isoformat() if judgment.answers.day else None,
         "rules": {"title": program.title, "hash": program.digest},
         "currency": program.currency,
-        "asking": _amount(judgement.asking),
-        "ceiling": _amount(judgement.ceiling),
-        "binding": judgement.binding,
-        "own_ceilings": {name: _amount(c) for name, c in judgement.own_ceilings.items()},
+        "asking": _amount(judgment.asking),
+        "ceiling": _amount(judgment.ceiling),
+        "binding": judgment.binding,
+        "own_ceilings": {name: _amount(c) for name, c in judgment.own_ceilings.items()},
         "reasons": [
             {"name": r.name, "kind": r.kind, "because": r.because, "lesson": r.lesson, "place": str(r.span)}
-            for r in judgement.reasons
+            for r in judgment.reasons
         ],
-        "assuming": [_assumption(a, judgement) for a in judgement.assuming],
-        "unknown": [_unknown(u, judgement) for u in judgement.unknown],
-        "cautions": [{"name": r.name, "because": r.because, "sure": sure} for r, sure in judgement.cautions],
-        "repairs": _repairs(judgement),
+        "assuming": [_assumption(a, judgment) for a in judgment.assuming],
+        "unknown": [_unknown(u, judgment) for u in judgment.unknown],
+        "cautions": [{"name": r.name, "because": r.because, "sure": sure} for r, sure in judgment.cautions],
+        "repairs": _repairs(judgment),
         "every_plan_tried": deal.bargain.proved if deal else None,
         "show": [
             {
@@ -53,9 +53,9 @@ def judgement_data(judgement: Judgement) -> dict[str, Any]:
                 "value": _plain(value),
                 "shown": _words(value, program.type_of(show.name) or MONEY, program.currency),
             }
-            for show, value in judgement.shows
+            for show, value in judgment.shows
         ],
-        "notes": list(judgement.answers.notes),
+        "notes": list(judgment.answers.notes),
     }
 
 
@@ -74,42 +74,42 @@ def _how(cell: Unanswered | None) -> str:
     return cell.how if cell else "not asked"
 
 
-def _said(value: Value | None, question: Question, judgement: Judgement) -> str | None:
-    return None if value is None else format_value(value, question.type, judgement.program.currency)
+def _said(value: Value | None, question: Question, judgment: Judgment) -> str | None:
+    return None if value is None else format_value(value, question.type, judgment.program.currency)
 
 
-def _assumption(item: Assumption, judgement: Judgement) -> dict[str, Any]:
+def _assumption(item: Assumption, judgment: Judgment) -> dict[str, Any]:
     low, high = item.ceilings
     return {
         "name": item.question.name,
         "question": item.question.text,
         "answer": _how(item.cell),
-        "assumed": _said(item.value, item.question, judgement),
+        "assumed": _said(item.value, item.question, judgment),
         "at_its_chance": item.value is None,
         "ceiling_low": _amount(low),
         "ceiling_high": _amount(high),
         "leads_to": [
-            {"answer": _said(t.value, item.question, judgement), "ceiling": _amount(t.ceiling), "verdict": t.verdict}
+            {"answer": _said(t.value, item.question, judgment), "ceiling": _amount(t.ceiling), "verdict": t.verdict}
             for t in item.trials
         ],
     }
 
 
-def _unknown(item: Unknown, judgement: Judgement) -> dict[str, Any]:
+def _unknown(item: Unknown, judgment: Judgment) -> dict[str, Any]:
     return {
         "name": item.question.name,
         "question": item.question.text,
         "answer": _how(item.cell),
         "planned": item.planned,
         "leads_to": [
-            {"answer": _said(value, item.question, judgement), "verdicts": list(verdicts)}
+            {"answer": _said(value, item.question, judgment), "verdicts": list(verdicts)}
             for value, verdicts in item.leads_to
         ],
     }
 
 
-def _repairs(judgement: Judgement) -> list[dict[str, Any]]:
-    deal = judgement.deal
+def _repairs(judgment: Judgment) -> list[dict[str, Any]]:
+    deal = judgment.deal
     if deal is None:
         return []
     fixed = {h.index for h in deal.bargain.repairs.fixed(deal.plan)}

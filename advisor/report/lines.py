@@ -1,6 +1,6 @@
-"""A judgement as plain lines, for any terminal from 40 columns up.
+"""A judgment as plain lines, for any terminal from 40 columns up.
 
-In: a `Judgement` or a derivation, and the width. Out: text. The verdict comes first, with the one thing that
+In: a `Judgment` or a derivation, and the width. Out: text. The verdict comes first, with the one thing that
 decides; then the price, the reasons, what was assumed, what is unknown, the repairs, the figures, the cautions.
 """
 
@@ -12,19 +12,19 @@ from decimal import ROUND_FLOOR, Decimal
 from attrs import define, field
 
 from advisor.judging.derivation import Step, worded
-from advisor.judging.judgement import Assumption, Judgement, Unknown
+from advisor.judging.judgment import Assumption, Judgment, Unknown
 from advisor.language.types import MONEY, PERCENT, Estimate, Quantity, Value, quantity
 from advisor.language.wording import format_value
 from advisor.report.clean import clean
 
-__all__ = ["derivation_lines", "judgement_lines", "kerb_price"]
+__all__ = ["curb_price", "derivation_lines", "judgment_lines"]
 
 _WORDS = {"buy": "BUY", "renegotiate": "RENEGOTIATE", "pass": "PASS", "unsettled": "UNSETTLED"}
 _HOURS = quantity(labor="h")
 _SAID = {"unsure": "could not tell", "refused": "not allowed to look", "": "not asked"}
 
 
-def kerb_price(value: Decimal) -> Decimal:
+def curb_price(value: Decimal) -> Decimal:
     """A ceiling as it is shown at the car: rounded down to 50, or to 25 under 1,500."""
     step = Decimal(25) if value < 1500 else Decimal(50)
     return (value / step).to_integral_value(rounding=ROUND_FLOOR) * step
@@ -61,96 +61,94 @@ class _Page:
             self.add(value, indent + 2)
 
 
-def judgement_lines(judgement: Judgement, width: int = 80) -> str:
+def judgment_lines(judgment: Judgment, width: int = 80) -> str:
     """The report of one car."""
     page = _Page(width)
-    day = judgement.answers.day
-    page.add(judgement.answers.title or "A car")
-    page.add(f"{day.isoformat() if day else 'no day'}, by {judgement.program.title} ({judgement.program.digest[:8]})")
+    day = judgment.answers.day
+    page.add(judgment.answers.title or "A car")
+    page.add(f"{day.isoformat() if day else 'no day'}, by {judgment.program.title} ({judgment.program.digest[:8]})")
     page.lines.append("")
-    page.add(_headline(judgement), hang=0)
-    _standing(page, judgement)
-    _price(page, judgement)
-    _reasons(page, judgement)
-    _unknown(page, judgement)
-    _assumed(page, judgement)
-    _repairs(page, judgement)
-    _shows(page, judgement)
-    _cautions(page, judgement)
-    _notes(page, judgement)
+    page.add(_headline(judgment), hang=0)
+    _standing(page, judgment)
+    _price(page, judgment)
+    _reasons(page, judgment)
+    _unknown(page, judgment)
+    _assumed(page, judgment)
+    _repairs(page, judgment)
+    _shows(page, judgment)
+    _cautions(page, judgment)
+    _notes(page, judgment)
     return "\n".join(page.lines) + "\n"
 
 
-def _money(value: Decimal | None, judgement: Judgement) -> str:
-    return worded(value, MONEY, judgement.program.currency)
+def _money(value: Decimal | None, judgment: Judgment) -> str:
+    return worded(value, MONEY, judgment.program.currency)
 
 
-def _headline(judgement: Judgement) -> str:
-    word = _WORDS[judgement.verdict]
-    ceiling, asking = judgement.ceiling, judgement.asking
-    if judgement.verdict == "unsettled":
-        first = next((u for u in judgement.unknown if not u.planned), None)
+def _headline(judgment: Judgment) -> str:
+    word = _WORDS[judgment.verdict]
+    ceiling, asking = judgment.ceiling, judgment.asking
+    if judgment.verdict == "unsettled":
+        first = next((u for u in judgment.unknown if not u.planned), None)
         return f"{word}: find out first: {first.question.text}" if first else f"{word}."
-    if judgement.verdict == "pass":
-        return f"{word}. {_deciding(judgement)}"
-    shown = f"{judgement.program.currency}{kerb_price(ceiling):,.0f}" if ceiling is not None else "no price"
-    asked = f"; asking {_money(asking, judgement)}" if asking is not None else ""
-    if judgement.verdict == "buy":
+    if judgment.verdict == "pass":
+        return f"{word}. {_deciding(judgment)}"
+    shown = f"{judgment.program.currency}{curb_price(ceiling):,.0f}" if ceiling is not None else "no price"
+    asked = f"; asking {_money(asking, judgment)}" if asking is not None else ""
+    if judgment.verdict == "buy":
         return f"{word}, and pay no more than {shown}{asked}."
     return f"{word}: worth it up to {shown}{asked}."
 
 
-def _deciding(judgement: Judgement) -> str:
+def _deciding(judgment: Judgment) -> str:
     """The one reason to name first: a deal-breaker, else the rule that allows least."""
-    reasons = {r.name: r for r in judgement.reasons}
-    for rule in judgement.reasons:
+    reasons = {r.name: r for r in judgment.reasons}
+    for rule in judgment.reasons:
         if rule.kind == "refuse":
             return rule.because
-    if judgement.binding in reasons:
-        return reasons[judgement.binding].because
-    return next((r.because for r in judgement.reasons), "No price that the rules allow is near what is asked.")
+    if judgment.binding in reasons:
+        return reasons[judgment.binding].because
+    return next((r.because for r in judgment.reasons), "No price that the rules allow is near what is asked.")
 
 
-def _standing(page: _Page, judgement: Judgement) -> None:
+def _standing(page: _Page, judgment: Judgment) -> None:
     """Whether the verdict is certain, and on what it rests if not."""
-    if judgement.settled:
+    if judgment.settled:
         page.add("Settled: no further answer can change this verdict.")
         return
-    count = len(judgement.assuming)
-    if judgement.verdict != "unsettled":
+    count = len(judgment.assuming)
+    if judgment.verdict != "unsettled":
         page.add(f"On the plan: {count} {'answer is' if count == 1 else 'answers are'} assumed (below).")
-    page.add(f"Whatever comes, still possible: {', '.join(judgement.possible)}.")
+    page.add(f"Whatever comes, still possible: {', '.join(judgment.possible)}.")
 
 
-def _price(page: _Page, judgement: Judgement) -> None:
-    if judgement.deal is None or not judgement.program.of_kind("require"):
+def _price(page: _Page, judgment: Judgment) -> None:
+    if judgment.deal is None or not judgment.program.of_kind("require"):
         return
-    ceiling = judgement.ceiling
+    ceiling = judgment.ceiling
     page.head("Price")
     if ceiling is None:
         page.add("No price meets every rule, not even nothing.", 2)
     else:
-        page.pair("the highest the rules allow", _money(ceiling, judgement))
-    if judgement.asking is not None:
-        page.pair("asking", _money(judgement.asking, judgement))
-    if judgement.binding:
-        rule = judgement.program.rules[judgement.binding]
+        page.pair("the highest the rules allow", _money(ceiling, judgment))
+    if judgment.asking is not None:
+        page.pair("asking", _money(judgment.asking, judgment))
+    if judgment.binding:
+        rule = judgment.program.rules[judgment.binding]
         page.add(f"held down by {rule.name}: {rule.because}", 2)
     elif ceiling is not None:
         page.add("held down by the setting highest_offer alone", 2)
-    if not judgement.deal.bargain.proved:
+    if not judgment.deal.bargain.proved:
         page.add("(so many repairs that not every plan was tried)", 2)
 
 
-def _reasons(page: _Page, judgement: Judgement) -> None:
-    if not judgement.reasons:
+def _reasons(page: _Page, judgment: Judgment) -> None:
+    if not judgment.reasons:
         return
     page.head("Why")
-    for rule in judgement.reasons:
-        own = judgement.own_ceilings.get(rule.name)
-        bound = (
-            "" if rule.kind == "refuse" else f" (allows {_money(own, judgement) if own is not None else 'no price'})"
-        )
+    for rule in judgment.reasons:
+        own = judgment.own_ceilings.get(rule.name)
+        bound = "" if rule.kind == "refuse" else f" (allows {_money(own, judgment) if own is not None else 'no price'})"
         page.add(f"- {rule.name}{bound}: {rule.because}", 2)
         if rule.lesson:
             page.add(rule.lesson, 4)
@@ -160,13 +158,13 @@ def _said(item: Assumption | Unknown) -> str:
     return _SAID[item.cell.how if item.cell else ""]
 
 
-def _value(value: Value | None, item: Assumption | Unknown, judgement: Judgement) -> str:
-    return format_value(value, item.question.type, judgement.program.currency)
+def _value(value: Value | None, item: Assumption | Unknown, judgment: Judgment) -> str:
+    return format_value(value, item.question.type, judgment.program.currency)
 
 
-def _unknown(page: _Page, judgement: Judgement) -> None:
+def _unknown(page: _Page, judgment: Judgment) -> None:
     """What would decide it, first what has no plan, then what could turn the verdict."""
-    shown = [u for u in judgement.unknown if u.leads_to or not u.planned]
+    shown = [u for u in judgment.unknown if u.leads_to or not u.planned]
     if not shown:
         return
     page.head("What would decide it")
@@ -175,33 +173,32 @@ def _unknown(page: _Page, judgement: Judgement) -> None:
         if not item.planned and isinstance(item.question.type, Quantity):
             continue  # the ends of its range tell nothing that a figure would not
         for value, verdicts in item.leads_to:
-            page.add(f"{_value(value, item, judgement)}: {' or '.join(verdicts)}", 6)
+            page.add(f"{_value(value, item, judgment)}: {' or '.join(verdicts)}", 6)
 
 
-def _assumed(page: _Page, judgement: Judgement) -> None:
-    if not judgement.assuming:
+def _assumed(page: _Page, judgment: Judgment) -> None:
+    if not judgment.assuming:
         return
     page.head("Not checked, and assumed")
-    for item in judgement.assuming:
+    for item in judgment.assuming:
         if item.value is None:
             shares = ", ".join(
-                f"{_value(v, item, judgement)} {format_value(s, PERCENT, '$')}" for v, s in item.question.usually
+                f"{_value(v, item, judgment)} {format_value(s, PERCENT, '$')}" for v, s in item.question.usually
             )
             planned = f"usually {shares}"
         else:
-            planned = _value(item.value, item, judgement)
+            planned = _value(item.value, item, judgment)
         page.add(f"- {item.question.text} ({_said(item)}): {planned}", 2)
         low, high = item.ceilings
         if low != high:
             page.add(
-                f"its answers could put the highest price between {_money(low, judgement)}"
-                f" and {_money(high, judgement)}",
+                f"its answers could put the highest price between {_money(low, judgment)} and {_money(high, judgment)}",
                 4,
             )
 
 
-def _repairs(page: _Page, judgement: Judgement) -> None:
-    deal = judgement.deal
+def _repairs(page: _Page, judgment: Judgment) -> None:
+    deal = judgment.deal
     if deal is None or not deal.bargain.repairs.held:
         return
     fixed = {h.index for h in deal.bargain.repairs.fixed(deal.plan)}
@@ -213,32 +210,32 @@ def _repairs(page: _Page, judgement: Judgement) -> None:
             label += f" (a chance of {format_value(held.chance, PERCENT, '$')})"
         cost = held.parts[1] + held.shop[1]
         hours = format_value(held.labor[1], _HOURS, "$", places=1)
-        page.pair(label, f"{judgement.program.currency}{cost:,.0f}, {hours}")
+        page.pair(label, f"{judgment.program.currency}{cost:,.0f}, {hours}")
 
 
-def _shows(page: _Page, judgement: Judgement) -> None:
-    if not judgement.shows:
+def _shows(page: _Page, judgment: Judgment) -> None:
+    if not judgment.shows:
         return
     page.head("Figures, at the asking price")
-    for show, value in judgement.shows:
-        type_ = judgement.program.type_of(show.name) or MONEY
+    for show, value in judgment.shows:
+        type_ = judgment.program.type_of(show.name) or MONEY
         planned = value.planned if isinstance(value, Estimate) else value
-        page.pair(show.text, worded(planned, type_, judgement.program.currency))
+        page.pair(show.text, worded(planned, type_, judgment.program.currency))
 
 
-def _cautions(page: _Page, judgement: Judgement) -> None:
-    if judgement.cautions:
+def _cautions(page: _Page, judgment: Judgment) -> None:
+    if judgment.cautions:
         page.head("Caution")
-        for rule, sure in judgement.cautions:
+        for rule, sure in judgment.cautions:
             page.add(f"- {rule.because or rule.name}{'' if sure else ' (if it is as assumed)'}", 2)
     page.lines.append("")
     page.add("This judges what was looked at and nothing else; it never says that a car is safe.", hang=0)
 
 
-def _notes(page: _Page, judgement: Judgement) -> None:
-    if judgement.answers.notes:
+def _notes(page: _Page, judgment: Judgment) -> None:
+    if judgment.answers.notes:
         page.head("Notes")
-        for note in judgement.answers.notes:
+        for note in judgment.answers.notes:
             page.add(f"- {note}", 2)
 
 

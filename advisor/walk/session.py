@@ -9,7 +9,7 @@ from __future__ import annotations
 from attrs import evolve, frozen
 
 from advisor.judging.judge import Judge
-from advisor.judging.judgement import Judgement
+from advisor.judging.judgment import Judgment
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers, read_answer
 from advisor.language.problems import nearest
@@ -65,7 +65,7 @@ class Walk:
         """The walk with one more note."""
         return evolve(self, answers=evolve(self.answers, notes=(*self.answers.notes, text.replace('"', "'"))))
 
-    def judgement(self) -> Judgement:
+    def judgment(self) -> Judgment:
         """The verdict so far."""
         return self.judge.judge(self.answers)
 

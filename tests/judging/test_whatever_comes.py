@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from advisor.judging.judge import Judge
-from advisor.judging.judgement import Judgement
+from advisor.judging.judgment import Judgment
 from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
@@ -62,7 +62,7 @@ def test_the_verdict_on_the_plan_was_possible(part: int) -> None:
 def test_answers_one_by_one_never_flip_what_is_settled(part: int) -> None:
     for seed, judge, random, seen in cars(part, 700_000):
         cuts = thresholds(judge.program)
-        before: Judgement | None = None
+        before: Judgment | None = None
         answers = seen
         open_ = [n for n in judge.program.questions if answers.known(n) is None]
         random.shuffle(open_)

@@ -1,6 +1,6 @@
-"""A judgement: what comes out for one car, with everything needed to explain it.
+"""A judgment: what comes out for one car, with everything needed to explain it.
 
-Made by `judge.py`, read by the reports. Two judgements are told apart. Whatever comes: the verdicts still possible
+Made by `judge.py`, read by the reports. Two judgments are told apart. Whatever comes: the verdicts still possible
 for any completion of the answers; one left is settled. On the plan: what is not answered takes its `assume`, or
 brings its faults at their chance; where something is left that has no plan, there is none.
 """
@@ -17,7 +17,7 @@ from advisor.language.cars import Answers
 from advisor.language.program import Program, Question, Rule, ShowDef, Unanswered
 from advisor.language.types import Value
 
-__all__ = ["VERDICTS", "Assumption", "Judgement", "Trial", "Unknown"]
+__all__ = ["VERDICTS", "Assumption", "Judgment", "Trial", "Unknown"]
 
 VERDICTS = ("buy", "renegotiate", "pass")
 
@@ -66,7 +66,7 @@ class Unknown:
 
 
 @frozen
-class Judgement:
+class Judgment:
     """Everything said of one car."""
 
     program: Program

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from advisor.judging.judge import Judge
-from advisor.judging.judgement import Judgement
+from advisor.judging.judgment import Judgment
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
@@ -60,7 +60,7 @@ verdict
 """
 
 
-def judged(text: str, **answers: Any) -> Judgement:
+def judged(text: str, **answers: Any) -> Judgment:
     return judge_of(text).judge(Answers("", None, {"asking": Decimal(900)} | answers))
 
 
@@ -211,7 +211,7 @@ def test_no_verdict_on_the_plan_where_nothing_is_planned(
 @pytest.mark.parametrize("part", range(3))
 def test_unsettled_exactly_where_something_open_has_no_plan(part: int) -> None:
     for seed, program in random_programs(40, start=1_200_000 + part * 10_000):
-        judge, random = Judge(Readings(program)), Random(f"judgement {seed}")
+        judge, random = Judge(Readings(program)), Random(f"judgment {seed}")
         for _ in range(4):
             car = random_car(random, program, random.choice((0.6, 0.9)))
             found = judge.judge(car, thorough=random.random() < 0.3)
