@@ -13,11 +13,25 @@ from typing import Any
 from attrs import frozen
 
 from advisor.judging.deal import Deal
+from advisor.judging.repairs import Held
 from advisor.language.cars import Answers
-from advisor.language.program import Program, Question, Rule, ShowDef, Unanswered
+from advisor.language.program import CurveDef, FaultDef, Program, Question, Rule, ShowDef, Unanswered
 from advisor.language.types import Value
+from advisor.trade.comparables import Valuation
 
-__all__ = ["VERDICTS", "Assumption", "Judgment", "Trial", "Unknown"]
+__all__ = [
+    "VERDICTS",
+    "Argument",
+    "Assumption",
+    "Change",
+    "Curve",
+    "CurvePoint",
+    "Flip",
+    "Judgment",
+    "Trial",
+    "Unknown",
+    "Worth",
+]
 
 VERDICTS = ("buy", "renegotiate", "pass")
 
@@ -66,6 +80,66 @@ class Unknown:
 
 
 @frozen
+class Worth:
+    """A repair, decided one way and the other with all others as planned.
+
+    `gain` is the profit with it mended less the profit with it left, at the price the report is about; `cost` money,
+    `hours` our own labor (stored grain), `days` later until sold.
+    """
+
+    held: Held
+    fixed: bool
+    gain: Decimal
+    cost: Decimal
+    hours: Decimal
+    days: Decimal
+
+
+@frozen
+class Change:
+    """An answer that somebody can change, what it would become, and how."""
+
+    question: Question
+    value: Value
+    how: str
+
+
+@frozen
+class Flip:
+    """The fewest changes that lead to another verdict, tried for real."""
+
+    changes: tuple[Change, ...]
+    verdict: str
+    ceiling: Decimal | None
+
+
+@frozen
+class CurvePoint:
+    """One value of a setting, and what is shown under it."""
+
+    value: Decimal
+    shown: tuple[Any, ...]
+
+
+@frozen
+class Curve:
+    """A setting tried over its range; `best` is the place of the point with the most of what should be most."""
+
+    definition: CurveDef
+    points: tuple[CurvePoint, ...]
+    best: int | None
+
+
+@frozen
+class Argument:
+    """A fault to argue with, and what a shop would ask for it."""
+
+    fault: FaultDef
+    quote: Decimal
+    denied: bool
+
+
+@frozen
 class Judgment:
     """Everything said of one car."""
 
@@ -82,6 +156,17 @@ class Judgment:
     """Each caution that holds or may hold, and whether it surely does."""
     binding: str | None
     own_ceilings: dict[str, Decimal | None]
+    worth: tuple[Worth, ...] = ()
+    """Each repair that may be left, with what mending it adds; empty where none was asked for."""
+    flips: tuple[Flip, ...] = ()
+    """What would change the verdict."""
+    curves: tuple[Curve, ...] = ()
+    arguments: tuple[Argument, ...] = ()
+    """The faults to argue with, the dearest first, three at most."""
+    market: Valuation | None = None
+    """What the comparables say, where the car lists any."""
+    draws: tuple[int, int] | None = None
+    """How many outcomes were drawn, and the seed; None where nothing was."""
 
     @property
     def ceiling(self) -> Decimal | None:

@@ -21,6 +21,8 @@ from advisor.language.types import MonthDay, Type, Value
 
 __all__ = [
     "CaseDef",
+    "ComparingDef",
+    "CurveDef",
     "Expected",
     "FaultDef",
     "LetDef",
@@ -30,6 +32,7 @@ __all__ = [
     "Rule",
     "RungDef",
     "SeasonDef",
+    "SectionDef",
     "SettingDef",
     "ShowDef",
     "Stage",
@@ -76,6 +79,8 @@ class Question:
     station: int | None
     cited: Cited | None
     span: Span = field(eq=False, repr=False)
+    becomes: tuple[tuple[Value, str], ...] = ()
+    """What somebody can make of the answer, and how: a lien paid off, a title fetched."""
 
 
 @frozen
@@ -130,6 +135,8 @@ class FaultDef:
     ends: dict[str, tuple[Core, Core]]
     cited: Cited | None
     span: Span = field(eq=False, repr=False)
+    quote: Core | None = None
+    """What a shop would ask for it; where the file does not say, it is reckoned from parts, shop and labor."""
 
     @property
     def figures(self) -> tuple[tuple[Core, Core, Core] | None, ...]:
@@ -165,11 +172,50 @@ class RungDef:
 
 
 @frozen
+class SectionDef:
+    """A part of the report: its heading, its page, whether it stands right under the verdict, and whether it is drawn
+    as bars (money) or along a line of days (dates)."""
+
+    title: str
+    page: Literal[1, 2] = 1
+    leads: bool = False
+    drawn: bool = False
+    span: Span | None = field(default=None, eq=False, repr=False)
+
+
+@frozen
 class ShowDef:
-    """A line of the report."""
+    """A line of the report, in its section."""
 
     name: str
     text: str
+    span: Span = field(eq=False, repr=False)
+    section: SectionDef | None = None
+
+
+@frozen
+class CurveDef:
+    """A setting tried over a range, everything else as it is: what is shown of each try, and what should be most."""
+
+    title: str
+    setting: str
+    low: Decimal
+    high: Decimal
+    step: Decimal
+    shows: tuple[ShowDef, ...]
+    most: str | None
+    span: Span = field(eq=False, repr=False)
+
+
+@frozen
+class ComparingDef:
+    """How a question about money is answered from comparables: the questions that tell the car's year and miles, and
+    the figures of the estimate (see `advisor.trade.comparables.Market`) by the names of settings or as values."""
+
+    question: str
+    year: str | None
+    miles: str | None
+    figures: dict[str, str | Decimal]
     span: Span = field(eq=False, repr=False)
 
 
@@ -261,6 +307,8 @@ class Program:
     cases: tuple[CaseDef, ...]
     order: tuple[str, ...]
     today_used: bool
+    curves: tuple[CurveDef, ...] = ()
+    comparing: ComparingDef | None = None
     later: tuple[Problem, ...] = ()
     """What the rules ask to be computed that is not computed yet; nothing is judged by such rules."""
 
