@@ -13,11 +13,13 @@ from decimal import Decimal
 from attrs import evolve
 
 from advisor.language import advice, casing, catalogue, core, defining, naming, nodes, ruling
+from advisor.language.asking import Asker
 from advisor.language.blocks import MOST_PROBLEMS
 from advisor.language.declaring import Declarer
 from advisor.language.draft import VERDICTS, Draft
 from advisor.language.elaborating import Elaborator
 from advisor.language.linking import Linked
+from advisor.language.mending import Mender
 from advisor.language.problems import Problem, Severity, in_order
 from advisor.language.program import (
     Program,
@@ -66,6 +68,7 @@ def _drafted(draft: Draft) -> Program:
     draft.elab = Elaborator(draft.scope, ranges, Ends(ranges, draft.scope.values, set(), lambda: 0), draft.problems)
     draft.elab.ends.fresh = draft.elab.term
     draft.declare = Declarer(draft.elab)
+    draft.asker, draft.mender = Asker(draft.declare), Mender(draft.elab)
     draft.trends = Trends(ranges, draft.scope.values)
     defining.settings(draft)
     order = defining.definitions(draft)

@@ -146,10 +146,8 @@ def _question(draft: Draft, node: nodes.Ask) -> None:
         gate = None
     if gate is not None:
         draft.no_price(gate, f"`only when` of `{name}`")
-    draft.declare.station = draft.station_of.get(name, -1)
-    if draft.declare.station < 0:
-        draft.declare.station = None
-    made = draft.declare.question(node, gate)
+    station = draft.station_of.get(name, -1)
+    made = draft.asker.question(node, gate, station if station >= 0 else None)
     draft.questions[name] = made
     if name == "asking" and isinstance(made.high, Decimal):
         draft.elab.ranges.highest_offer = max(draft.elab.ranges.highest_offer, made.high)
@@ -231,7 +229,7 @@ def _fault(draft: Draft, node: nodes.Fault) -> None:
     clashes(draft, when)
     if when.type != BROKEN:
         draft.no_price(when, f"`fault {name}`")
-    made = draft.declare.fault(node, when)
+    made = draft.mender.fault(node, when)
     for kind in ("parts", "shop", "labor", "wait"):
         figure = getattr(made, kind)
         if figure is not None:

@@ -9,10 +9,12 @@ from __future__ import annotations
 from attrs import define, field
 
 from advisor.language import catalogue, core, nodes
+from advisor.language.asking import Asker
 from advisor.language.core import Core
 from advisor.language.declaring import Declarer
 from advisor.language.elaborating import Elaborator, Scope
 from advisor.language.linking import Linked
+from advisor.language.mending import Mender
 from advisor.language.problems import Kind, Problem
 from advisor.language.program import (
     FaultDef,
@@ -58,6 +60,8 @@ class Draft:
     circles: set[frozenset[str]] = field(factory=set)
     elab: Elaborator = field(init=False)
     declare: Declarer = field(init=False)
+    asker: Asker = field(init=False)
+    mender: Mender = field(init=False)
     trends: Trends = field(init=False)
 
     def say(self, kind: Kind, span: Span, /, **words: object) -> None:

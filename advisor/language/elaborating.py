@@ -20,20 +20,19 @@ from advisor.language.problems import Kind, Problem
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import Ranges
 from advisor.language.source import Span
+from advisor.language.summing import binary, calendars_agree, extreme
 from advisor.language.trends import Ends, NotOrdered
 from advisor.language.types import (
     BROKEN,
     DATE,
     YES_NO,
-    DateType,
     Estimate,
     Quantity,
     Type,
     Value,
     YesNo,
-    quantity,
 )
-from advisor.language.units import DIMENSIONS, grain
+from advisor.language.units import DIMENSIONS
 from advisor.language.values import Literal, Unreadable, measured, read_date, read_literal, with_unit
 
 __all__ = ["Elaborator", "Scope"]
@@ -144,14 +143,14 @@ class Elaborator:
             case nodes.Call():
                 return called(self, node)
             case nodes.Extreme():
-                return self._extreme(node)
+                return extreme(self, node)
             case nodes.Negative(operand=operand, span=span):
                 inner = self.number(operand)
                 if inner.type == BROKEN:
                     return inner
                 return self.measured(core.Negate(inner.type, span, self.term(), inner))
             case nodes.Binary():
-                return self._binary(node)
+                return binary(self, node)
             case nodes.Compare():
                 return compare(self, node)
             case nodes.Is():
@@ -217,62 +216,7 @@ class Elaborator:
         self.miss(name, span)
         return self.broken(span)
 
-    # ---- sums and products ----
-
-    def _binary(self, node: nodes.Binary) -> Core:
-        left, right = self.expr(node.left), self.expr(node.right)
-        spoiled = node.op in "+-" and (_bare_share(node.left) or _bare_share(node.right))
-        if spoiled or BROKEN in (left.type, right.type):
-            return self.broken(node.span)
-        if node.op in "+-" and isinstance(left.type, DateType):
-            return self._date_sum(node, left, right)
-        for side, part in ((node.left, left), (node.right, right)):
-            if not isinstance(part.type, Quantity):
-                return self.report(catalogue.NOT_A_NUMBER, side.span, text=side.span.text, found=part.type)
-            if self.valued(part).type == BROKEN:
-                return self.broken(node.span)
-        if node.op in "+-":
-            return self._sum(node, left, right)
-        return self._product(node, left, right)
-
-    def _sum(self, node: nodes.Binary, left: Core, right: Core) -> Core:
-        if not self.agree(node.left, left, node.right, right, "be added" if node.op == "+" else "be subtracted"):
-            return self.broken(node.span)
-        if left.type.dims[_TEMPERATURE]:  # type: ignore[union-attr]  # both are quantities
-            return self.report(catalogue.TEMPERATURE_SUM, node.span)
-        type_ = _merged(left.type, right.type)
-        make = core.Add if node.op == "+" else core.Subtract
-        return self.measured(make(type_, node.span, self.term(), left, right))
-
-    def _product(self, node: nodes.Binary, left: Core, right: Core) -> Core:
-        a, b = left.type, right.type
-        assert isinstance(a, Quantity)
-        assert isinstance(b, Quantity)
-        if a.dims[_TEMPERATURE] or b.dims[_TEMPERATURE]:
-            return self.report(catalogue.TEMPERATURE_SUM, node.span)
-        if not _calendars_agree(a, b):
-            return self.report(catalogue.MONTHS_AND_DAYS, node.span)
-        sign = -1 if node.op == "/" else 1
-        dims = tuple(x + sign * y for x, y in zip(a.dims, b.dims, strict=True))
-        units = tuple((x or y) if e else "" for x, y, e in zip(a.units, b.units, dims, strict=True))
-        # A quantity over another of its kind is a share, and is shown as a percentage.
-        share = node.op == "/" and a.dims == b.dims and not a.plain
-        percent = share or (node.op != "/" and (b.percent if node.op == "of" else a.percent and b.percent))
-        type_ = Quantity(dims, units, percent and not any(dims))
-        if sign < 0:
-            factor = grain(a.dims) / grain(b.dims) / grain(dims)
-            return self._quotient(core.Divide(type_, node.span, self.term(), left, right, factor))
-        factor = grain(a.dims) * grain(b.dims) / grain(dims)
-        return self.measured(core.Multiply(type_, node.span, self.term(), left, right, factor))
-
-    def _quotient(self, node: core.Divide) -> Core:
-        """A quotient's divisor must not be negative; where it is computed with, `valued` asks for more."""
-        divisor = self.ranges.number(node.right)
-        if not divisor.not_negative:
-            return self.report(catalogue.DIVISOR_MAY_BE_NEGATIVE, node.right.span, divisor=node.right.span.text)
-        if isinstance(node.right, core.Const) and divisor.high == 0:
-            return self.report(catalogue.DIVISOR_IS_ZERO, node.right.span)
-        return node
+    # ---- what operations ask of their parts ----
 
     def measured(self, node: Core) -> Core:
         """Complain about a quantity that can outgrow exact arithmetic."""
@@ -289,7 +233,7 @@ class Elaborator:
         assert isinstance(b, Quantity)
         span = left_node.span.to(right_node.span)
         if a.dims == b.dims:
-            if not _calendars_agree(a, b):
+            if not calendars_agree(a, b):
                 self.report(catalogue.MONTHS_AND_DAYS, span)
                 return False
             return True
@@ -318,30 +262,6 @@ class Elaborator:
         )  # fmt: skip
         return False
 
-    def _date_sum(self, node: nodes.Binary, left: Core, right: Core) -> Core:
-        if isinstance(right.type, DateType) and node.op == "-":
-            return core.DateGap(quantity(calendar="day"), node.span, self.term(), left, right)
-        days = quantity(calendar="day")
-        if not isinstance(right.type, Quantity) or right.type.dims != days.dims:
-            return self.report(catalogue.DATE_SUM, node.span)
-        months = right.type.units[_CALENDAR] in ("month", "year")
-        sign = 1 if node.op == "+" else -1
-        return core.DateShift(DATE, node.span, self.term(), left, right, sign, months)
-
-    def _extreme(self, node: nodes.Extreme) -> Core:
-        if len(node.args) < 2:
-            return self.report(catalogue.ONE_ARGUMENT, node.span, which=node.which, args=node.args[0].span.text)
-        args = [self.number(a) for a in node.args]
-        if any(a.type == BROKEN for a in args):
-            return self.broken(node.span)
-        for arg_node, arg in zip(node.args[1:], args[1:], strict=True):
-            if not self.agree(node.args[0], args[0], arg_node, arg, "be compared"):
-                return self.broken(node.span)
-        which: core.Which = "smaller" if node.which == "smaller" else "larger"
-        return self.measured(core.Extreme(args[0].type, node.span, self.term(), which, tuple(args)))
-
-    # ---- conditions ----
-
     def at_end(self, found: Core, end: core.End, span: Span) -> Core:
         """A quantity with every estimate at the end that moves it toward `end`."""
         try:
@@ -353,11 +273,6 @@ class Elaborator:
             )  # fmt: skip
 
 
-def _bare_share(node: nodes.Expr) -> bool:
-    """`70% of resale` without brackets: beside `+` or `-` it has been told already."""
-    return isinstance(node, nodes.Binary) and node.op == "of" and not node.bracketed
-
-
 def _is_plain(text: str) -> bool:
     return all(c in "0123456789.,/ " for c in text)
 
@@ -366,19 +281,3 @@ def _labor_or_calendar(type_: Quantity) -> str:
     if sum(map(abs, type_.dims)) != 1:
         return ""
     return "labor" if type_.dims[_LABOR] == 1 else "calendar" if type_.dims[_CALENDAR] == 1 else ""
-
-
-def _calendars_agree(a: Quantity, b: Quantity) -> bool:
-    """Months convert to years only, never to days or weeks."""
-    units = {a.units[_CALENDAR], b.units[_CALENDAR]}
-    return not ("month" in units and units & {"day", "week"})
-
-
-def _merged(a: Type, b: Type) -> Quantity:
-    """The type of a sum: shown as its first part is, with the finer calendar unit of the two."""
-    assert isinstance(a, Quantity)
-    assert isinstance(b, Quantity)
-    units = [x or y for x, y in zip(a.units, b.units, strict=True)]
-    order = ("day", "week", "month", "year", "")
-    units[_CALENDAR] = min(a.units[_CALENDAR], b.units[_CALENDAR], key=order.index)
-    return Quantity(a.dims, tuple(units), a.percent or b.percent)

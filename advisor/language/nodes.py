@@ -6,10 +6,35 @@ Spans do not take part in equality, so that two trees are equal if they say the 
 
 from __future__ import annotations
 
-from attrs import field, frozen
+from attrs import frozen
 
 from advisor.language.cited import Cited
-from advisor.language.source import Source, Span
+from advisor.language.expressions import (
+    Binary,
+    Call,
+    Chain,
+    ChoiceOf,
+    CodeOf,
+    Compare,
+    Expr,
+    Extreme,
+    InSeason,
+    Is,
+    ListType,
+    Literal,
+    MonthDayLiteral,
+    Name,
+    Negative,
+    Not,
+    PlainType,
+    RangeType,
+    ThreePoint,
+    TypeNode,
+    Unit,
+    ValueText,
+)
+from advisor.language.recorded import Car, Case, Gives
+from advisor.language.source import Source, Span, spanned
 
 __all__ = [
     "Ask",
@@ -64,228 +89,12 @@ __all__ = [
 ]
 
 
-def _span() -> Span:
-    return field(eq=False, repr=False)  # type: ignore[no-any-return]  # attrs types field() as Any
-
-
-# ---- expressions -------------------------------------------------------------------------------------------
-
-
-@frozen
-class Literal:
-    """A number, amount, percentage, quantity or date as written."""
-
-    text: str
-    span: Span = _span()
-
-
-@frozen
-class MonthDayLiteral:
-    """`Apr 1`."""
-
-    text: str
-    span: Span = _span()
-
-
-@frozen
-class Name:
-    """A word: a question, a sum, a setting, a choice, a season."""
-
-    text: str
-    span: Span = _span()
-
-
-@frozen
-class Call:
-    """`lowest(compression)`, `sum(parts)`."""
-
-    function: Name
-    args: tuple[Expr, ...]
-    span: Span = _span()
-
-
-@frozen
-class Extreme:
-    """`smaller of (a, b)` or `larger of (a, b)`; `which` is the first word."""
-
-    which: str
-    args: tuple[Expr, ...]
-    span: Span = _span()
-
-
-@frozen
-class Negative:
-    """`-x`."""
-
-    operand: Expr
-    span: Span = _span()
-
-
-@frozen
-class Binary:
-    """`a + b`, and likewise `-`, `*`, `/` and `of`; `bracketed` says whether it stood in brackets."""
-
-    op: str
-    left: Expr
-    right: Expr
-    span: Span = _span()
-    bracketed: bool = field(default=False, eq=False)
-
-
-@frozen
-class Compare:
-    """`a >= b`, and likewise `<=`, `>` and `<`."""
-
-    op: str
-    left: Expr
-    right: Expr
-    span: Span = _span()
-
-
-@frozen
-class Is:
-    """`a is b`, `a is not b`, `a is one of (b, c)`."""
-
-    left: Expr
-    options: tuple[Expr, ...]
-    negated: bool
-    listed: bool
-    span: Span = _span()
-
-
-@frozen
-class InSeason:
-    """`sale_day is in top_down`."""
-
-    left: Expr
-    season: Name
-    negated: bool
-    span: Span = _span()
-
-
-@frozen
-class Not:
-    """`not a`."""
-
-    operand: Expr
-    span: Span = _span()
-
-
-@frozen
-class Chain:
-    """`a and b and c`, or the same with `or`; `ops` still holds every word between, mixed or not."""
-
-    ops: tuple[str, ...]
-    terms: tuple[Expr, ...]
-    span: Span = _span()
-    bracketed: bool = field(default=False, eq=False)
-
-
-@frozen
-class ThreePoint:
-    """`low .. likely .. high`."""
-
-    low: Literal
-    likely: Literal
-    high: Literal
-    span: Span = _span()
-
-
-Expr = (
-    Literal
-    | MonthDayLiteral
-    | Name
-    | Call
-    | Extreme
-    | Negative
-    | Binary
-    | Compare
-    | Is
-    | InSeason
-    | Not
-    | Chain
-    | ThreePoint
-)
-
-
-@frozen
-class ValueText:
-    """A value that is read once its type is known: an answer, a setting's value, an `else`."""
-
-    text: str
-    span: Span = _span()
-
-
-# ---- types ---------------------------------------------------------------------------------------------------
-
-
-@frozen
-class PlainType:
-    """`yes/no`, `date`, `text` and the like."""
-
-    name: str
-    span: Span = _span()
-
-
-@frozen
-class ChoiceOf:
-    """`one of clean, rebuilt, salvage`."""
-
-    options: tuple[Name, ...]
-    span: Span = _span()
-
-
-@frozen
-class RangeType:
-    """`mi from 0 mi to 500,000 mi`."""
-
-    unit: Unit
-    low: ValueText
-    high: ValueText
-    span: Span = _span()
-
-
-@frozen
-class Unit:
-    """A unit or kind of number, as written before `from`."""
-
-    text: str
-    span: Span = _span()
-
-
-@frozen
-class ListType:
-    """`1 to 12 of psi`."""
-
-    fewest: Literal
-    most: Literal
-    unit: Unit
-    domain: tuple[ValueText, ValueText] | None
-    span: Span = _span()
-
-
-@frozen
-class CodeOf:
-    """`code of 5 to 17`."""
-
-    word: Name
-    shortest: Literal
-    longest: Literal
-    span: Span = _span()
-
-
-TypeNode = PlainType | ChoiceOf | RangeType | ListType | CodeOf
-
-
-# ---- blocks --------------------------------------------------------------------------------------------------
-
-
 @frozen
 class Line:
     """A line of words for people: `because`, `lesson`, `how`, `danger` and so on."""
 
     text: str
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -294,7 +103,7 @@ class Ruleset:
 
     title: str
     currency: Name | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -302,7 +111,7 @@ class Use:
     """`use "walkaround"`."""
 
     target: str
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -310,7 +119,7 @@ class Without:
     """`without soft_top, season_of_it`."""
 
     names: tuple[Name, ...]
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -320,7 +129,7 @@ class SetTo:
     name: Name
     value: ValueText
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -331,7 +140,7 @@ class Setting:
     value: ValueText
     text: str
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -341,7 +150,7 @@ class Station:
     title: str
     dangers: tuple[Line, ...]
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -361,7 +170,7 @@ class Ask:
     otherwise: ValueText | None
     major: bool
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -370,7 +179,7 @@ class Effect:
 
     words: str
     value: Literal
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -388,7 +197,7 @@ class Fault:
     must: bool
     together: tuple[Name, ...]
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -397,7 +206,7 @@ class Branch:
 
     value: Expr
     condition: Expr | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -408,7 +217,7 @@ class Let:
     value: Expr | tuple[Branch, ...]
     text: str
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -418,7 +227,7 @@ class Season:
     name: Name
     windows: tuple[tuple[MonthDayLiteral, MonthDayLiteral], ...]
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -429,7 +238,7 @@ class Table:
     by: Name
     entries: tuple[tuple[Name, ValueText], ...]
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -438,7 +247,7 @@ class Show:
 
     name: Name
     text: str
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -450,7 +259,7 @@ class Refuse:
     because: str
     lesson: str
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -462,7 +271,7 @@ class Caution:
     because: str
     lesson: str
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -474,7 +283,7 @@ class Require:
     because: str
     lesson: str
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -483,7 +292,7 @@ class Rung:
 
     verdict: Name
     condition: Expr | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -492,7 +301,7 @@ class Verdict:
 
     rungs: tuple[Rung, ...]
     source: Cited | None
-    span: Span = _span()
+    span: Span = spanned()
 
 
 @frozen
@@ -504,40 +313,7 @@ class Promise:
     condition: Expr
     because: str
     source: Cited | None
-    span: Span = _span()
-
-
-@frozen
-class Car:
-    """Answers under a name, for cases to start from."""
-
-    name: Name | None
-    title: str
-    like: Name | None
-    day: Literal | None
-    answers: tuple[tuple[Name, ValueText], ...]
-    notes: tuple[str, ...]
-    span: Span = _span()
-
-
-@frozen
-class Gives:
-    """What a case expects: a verdict, with its reasons, or a quantity's value."""
-
-    name: Name
-    because: tuple[Name, ...]
-    value: ValueText | None
-    span: Span = _span()
-
-
-@frozen
-class Case:
-    """A car and what the rules must say of it."""
-
-    title: str
-    car: Car
-    gives: tuple[Gives, ...]
-    span: Span = _span()
+    span: Span = spanned()
 
 
 Named = Setting | Ask | Fault | Let | Season | Table | Refuse | Caution | Require | Car

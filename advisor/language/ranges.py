@@ -8,9 +8,8 @@ against it.
 
 from __future__ import annotations
 
-from calendar import monthrange
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal, Overflow
 from fractions import Fraction
 
@@ -19,6 +18,7 @@ from attrs import define, field, frozen
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import FaultDef, SeasonDef, TableDef
+from advisor.language.stored import DAY, day_gap, next_day, rounded, scaled, shifted
 from advisor.language.types import (
     EXACT,
     FIRST_DAY,
@@ -28,7 +28,6 @@ from advisor.language.types import (
     DateType,
     Estimate,
     ListOf,
-    MonthDay,
     Quantity,
     Type,
     Value,
@@ -36,7 +35,7 @@ from advisor.language.types import (
     decimal,
 )
 
-__all__ = ["Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range"]
+__all__ = ["DAY", "Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range", "next_day", "shifted"]
 
 _HUGE = Decimal("1e30")
 """No quantity may pass this, so that cents stay exact in 34 digits."""
@@ -303,26 +302,6 @@ def plan_ranges(faults: Iterable[FaultDef], ranges: Ranges) -> dict[str, Interva
     return found
 
 
-DAY = 12
-"""A calendar day in the stored grain, a twelfth of a day."""
-
-
-def scaled(value: Decimal, factor: Fraction) -> Decimal:
-    """value * factor, multiplied before it is divided so that a whole factor stays exact."""
-    if factor.numerator != 1:
-        value = EXACT.multiply(value, Decimal(factor.numerator))
-    if factor.denominator != 1:
-        value = EXACT.divide(value, Decimal(factor.denominator))
-    return value
-
-
-def rounded(value: Decimal, how: str, step: Decimal) -> Decimal:
-    """Round to a multiple of `step`: half away from zero, up or down."""
-    steps = EXACT.divide(value, step)
-    mode = {"half": "ROUND_HALF_UP", "up": "ROUND_CEILING", "down": "ROUND_FLOOR"}[how]
-    return EXACT.multiply(steps.to_integral_value(rounding=mode, context=EXACT), step)
-
-
 def compare_ranges(op: str, left: Interval | Days, right: Interval | Days) -> Truth:
     """Whether a comparison of two ranges can hold and can fail."""
     al, ah, bl, bh = left.low, left.high, right.low, right.high
@@ -336,37 +315,6 @@ def compare_ranges(op: str, left: Interval | Days, right: Interval | Days) -> Tr
         case "<":
             return Truth(al < bh, ah >= bl)  # type: ignore[operator]  # likewise
     return Truth(al <= bh and bl <= ah, not (al == ah == bl == bh))  # type: ignore[operator]  # likewise
-
-
-def day_gap(left: date, right: date) -> Decimal:
-    """Days from `right` to `left`, in the stored grain."""
-    return Decimal((left - right).days * DAY)
-
-
-def shifted(day: date, amount: Decimal, sign: int, months: bool) -> date:
-    """A date moved by a stored calendar time; by whole months of the calendar, or by whole days.
-
-    A day that a month does not have becomes the month's last; nothing leaves the years 1 to 9999.
-    """
-    if months:
-        month = day.year * 12 + day.month - 1 + sign * int(amount / 365)
-        year, number = month // 12, month % 12 + 1
-        if not 1 <= year <= 9999:
-            return date.max if year > 9999 else date.min
-        return date(year, number, min(day.day, monthrange(year, number)[1]))
-    try:
-        return day + sign * timedelta(days=int(amount / DAY))
-    except OverflowError:
-        return date.max if sign * amount > 0 else date.min
-
-
-def next_day(wanted: MonthDay, day: date) -> date:
-    """The next such day of the year, on a day or after it; in a year without a Feb 29, Feb 28 stands for it."""
-    for year in (day.year, min(day.year + 1, 9999)):
-        found = date(year, wanted.month, min(wanted.day, monthrange(year, wanted.month)[1]))
-        if found >= day:
-            return found
-    return day
 
 
 def _corners(a: Interval, b: Interval, factor: Fraction) -> Interval:

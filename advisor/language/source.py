@@ -11,7 +11,7 @@ from functools import cached_property
 
 from attrs import field, frozen
 
-__all__ = ["Place", "Source", "Span"]
+__all__ = ["Place", "Source", "Span", "spanned"]
 
 
 @frozen
@@ -75,3 +75,8 @@ class Span:
 
     def __str__(self) -> str:
         return f"{self.source.name}:{self.place.line}"
+
+
+def spanned() -> Span:
+    """The field of a place in a class of values that are equal wherever they stand."""
+    return field(eq=False, repr=False)  # type: ignore[no-any-return]  # attrs types field() as Any

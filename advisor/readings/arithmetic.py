@@ -13,7 +13,7 @@ from decimal import Context, Decimal, localcontext
 from functools import lru_cache
 
 from advisor.language.program import SeasonDef, TableDef
-from advisor.language.ranges import DAY, day_gap, next_day, rounded, shifted
+from advisor.language.stored import DAY, day_gap, next_day, rounded, shifted
 from advisor.language.types import EXACT, MonthDay
 
 __all__ = ["NUMBERS", "exact_arithmetic", "namespace"]

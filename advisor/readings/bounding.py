@@ -8,7 +8,6 @@ what is still open, twice. `possible.py` puts them together.
 from __future__ import annotations
 
 from collections.abc import Callable
-from decimal import Decimal
 from fractions import Fraction
 
 from attrs import define, field
@@ -16,44 +15,16 @@ from attrs import define, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program
-from advisor.language.ranges import Interval, Ranges, domain_range, plan_ranges, value_range
+from advisor.language.ranges import Ranges
 from advisor.language.types import YES_NO, Choice, ListOf, Type, YesNo
 from advisor.readings.emitting import Constants, Hollow, end_of, indented, suffix
 from advisor.readings.exact import rounded_text, scaled_text
+from advisor.readings.proven import static_ranges
 
-__all__ = ["Bounding", "Two", "static_ranges"]
+__all__ = ["Bounding", "Two"]
 
 Two = tuple[str, str]
 _YES, _NO = ("True", "False"), ("False", "True")
-
-
-def static_ranges(program: Program) -> Ranges:
-    """The ranges of a program's names before any answer, for the signs of factors."""
-    highest = program.settings.get("highest_offer")
-    asking = program.questions.get("asking")
-    # An offer that is tried is at most the highest; the one a report is about is the price asked.
-    found = [value_range(highest.value) if highest else None]
-    found.append(domain_range(asking.type, asking.low, asking.high) if asking else None)
-    dearest = max((f.high for f in found if isinstance(f, Interval)), default=Decimal(0))
-    ranges = Ranges(program.seasons, program.tables, dearest)
-    everything = len(program.questions)
-    ranges.plan = plan_ranges((), ranges)
-    ranges.counts = dict.fromkeys(("unverified_majors", "cannot_tell", "refused_looks"), everything)
-    for setting in program.settings.values():
-        ranges.names[setting.name] = value_range(setting.value)
-    for name in program.order:
-        if name in program.questions:
-            question = program.questions[name]
-            ranges.names[name] = domain_range(question.type, question.low, question.high)
-        elif name in program.lets:
-            let = program.lets[name]
-            ranges.names[name] = ranges.of(let.value)
-        else:
-            ranges.names[name] = ranges.truth(program.faults[name].when)
-        # Faults come before whatever looks at the plan, so by then the bounds are those of all of them.
-        if name in program.faults:
-            ranges.plan = plan_ranges((f for f in program.faults.values() if f.name in ranges.names), ranges)
-    return ranges
 
 
 @define
