@@ -155,6 +155,12 @@ class _Builder(Phrases):
     def make_show(self, tree: Tree[Token]) -> nodes.Show:
         return nodes.Show(self.name(tokens(tree, "NAME")[0]), self.words(tree), self.span(tree))
 
+    def make_section(self, tree: Tree[Token]) -> nodes.Section:
+        leads, page_two, drawn = (self.once(tree, kind) for kind in ("leads", "page_two", "drawn"))
+        second = nodes.Line(self.span(page_two).text.strip(), self.span(page_two)) if page_two else None
+        flags = leads is not None, second, drawn is not None
+        return nodes.Section(self.words(tree), *flags, self.source(tree), self.span(tree))
+
     def rule(self, tree: Tree[Token]) -> tuple[nodes.Name, nodes.Expr, str, str, nodes.Cited | None, Span]:
         return (
             self.name(tokens(tree, "NAME")[0]),

@@ -449,6 +449,16 @@ NEGATIVE_OFFER = Kind(
     "write for example `setting highest_offer = $50,000`",
     "The ceiling is searched between nothing and `highest_offer`.",
 )  # fmt: skip
+LEADS_AND_PAGE_TWO = Kind(
+    "R23", "a section in two places", "a section that `leads` stands on page one, under the verdict",
+    "take out `leads` or `on page two`",
+    "`leads` puts a section right under the verdict; `on page two` keeps it for those who read on.",
+)  # fmt: skip
+NOT_DRAWN = Kind(
+    "R24", "something that cannot be drawn", "`{name}` is {found}; what is drawn in this section is {others}",
+    "put it into another section, or take out `drawn`",
+    "A section that is `drawn` shows amounts of money as bars, or dates along a line of days; one of the two.",
+)  # fmt: skip
 EMPTY = Kind(
     "R21", "a block that says too little", "this {what} says nothing yet", "add {wanted}",
     "A season needs a window, and a case what must come out.",

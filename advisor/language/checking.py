@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from advisor.language import advice, casing, catalogue, core, defining, naming, nodes, ruling
+from advisor.language import advice, casing, catalogue, core, defining, naming, nodes, ruling, showing
 from advisor.language.asking import Asker
 from advisor.language.blocks import MOST_PROBLEMS
 from advisor.language.declaring import Declarer
@@ -75,7 +75,7 @@ def _drafted(draft: Draft) -> Program:
     ruling.rules(draft)
     ruling.together(draft)
     ladder = ruling.ladder(draft)
-    shows = ruling.shows(draft)
+    shows = showing.shows(draft)
     promises = ruling.promises(draft)
     program = _program(draft, order, ladder, shows, promises)
     ruling.needed(draft, program)

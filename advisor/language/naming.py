@@ -45,9 +45,7 @@ def collect(draft: Draft) -> None:
                 if draft.ladder:
                     _twice(draft, "verdict", block.span, draft.ladder.span)
                 draft.ladder = draft.ladder or block
-            case nodes.Ruleset() | nodes.Use() | nodes.SetTo() | nodes.Show() | nodes.Promise() | nodes.Case():
-                pass
-            case _:
+            case _ if isinstance(block, nodes.Named):
                 if block.name is None:
                     draft.problems.append(catalogue.CAR_NEEDS_NAME.at(block.span))
                     continue

@@ -74,6 +74,7 @@ __all__ = [
     "Ruleset",
     "Rung",
     "Season",
+    "Section",
     "SetTo",
     "Setting",
     "Show",
@@ -251,6 +252,18 @@ class Show:
 
 
 @frozen
+class Section:
+    """A part of the report, for the `show` lines that follow it."""
+
+    title: str
+    leads: bool
+    page_two: Line | None
+    drawn: bool
+    source: Cited | None
+    span: Span = spanned()
+
+
+@frozen
 class Refuse:
     """A deal-breaker."""
 
@@ -319,7 +332,7 @@ class Promise:
 Named = Setting | Ask | Fault | Let | Season | Table | Refuse | Caution | Require | Car
 """The blocks that put a name into the world."""
 
-Block = Named | Ruleset | Use | Without | SetTo | Station | Show | Verdict | Promise | Case
+Block = Named | Ruleset | Use | Without | SetTo | Station | Section | Show | Verdict | Promise | Case
 
 
 def sources_of(blocks: tuple[Block, ...]) -> tuple[Source, ...]:

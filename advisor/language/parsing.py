@@ -114,7 +114,8 @@ _WORDS = {
     "LPAR": "`(`", "RPAR": "`)`", "COMMA": "`,`", "COLON": "`:`", "EQUAL": "`=`",
     "PLUS": "`+`", "MINUS": "`-`", "TIMES": "`*`", "OVER": "`/`", "BECAUSE_OF": "`because`",
     "ONLY_WHEN": "`only when`", "UNSURE_ASSUME": "`unsure assume`", "REFUSED_ASSUME": "`refused assume`",
-    "IF_LEFT": "`if left`", "MUST_BE_FIXED": "`must be fixed`", "TOGETHER_WITH": "`together with`",
+    "IF_LEFT": "`if left`", "ON_PAGE_TWO": "`on page two`",
+    "MUST_BE_FIXED": "`must be fixed`", "TOGETHER_WITH": "`together with`",
 }  # fmt: skip
 _OPENER = re.compile(r"[ \t]*[=:]")
 _ARITHMETIC = {"PLUS", "MINUS", "TIMES", "OVER", "OF", "COMPARE", "IS", "AND", "OR", "RANGE"}

@@ -1,4 +1,4 @@
-"""Rules, the verdict ladder, the lines of the report and the promises.
+"""Rules, the verdict ladder and the promises.
 
 In: a `Draft` with its definitions. Out: its rules, each with the proof that it may stand where it does: a `require`
 never gets easier as the offer rises, a deal-breaker does not look at the price.
@@ -12,7 +12,6 @@ from advisor.language import catalogue, core, nodes
 from advisor.language.core import Core
 from advisor.language.coverage import clash
 from advisor.language.draft import VERDICTS, Draft
-from advisor.language.functions import SPECIAL
 from advisor.language.naming import KINDS
 from advisor.language.problems import nearest
 from advisor.language.program import (
@@ -20,7 +19,6 @@ from advisor.language.program import (
     PromiseDef,
     Rule,
     RungDef,
-    ShowDef,
 )
 from advisor.language.trends import Way
 from advisor.language.types import (
@@ -28,7 +26,7 @@ from advisor.language.types import (
     MONEY,
 )
 
-__all__ = ["ladder", "needed", "promises", "rules", "shows", "together"]
+__all__ = ["ladder", "needed", "promises", "rules", "together"]
 
 
 def rules(draft: Draft) -> None:
@@ -119,20 +117,6 @@ def ladder(draft: Draft) -> tuple[RungDef, ...]:
     if rungs and rungs[-1].condition is not None and len(rungs) == len(draft.ladder.rungs):
         draft.say(catalogue.NO_OTHERWISE, draft.ladder.rungs[-1].span, name="verdict", last="pass")
     return tuple(rungs)
-
-
-def shows(draft: Draft) -> tuple[ShowDef, ...]:
-    shows = []
-    for block in draft.linked.blocks:
-        if isinstance(block, nodes.Show):
-            name = block.name.text
-            if name in draft.scope.types or name in SPECIAL:
-                shows.append(ShowDef(name, block.text, block.name.span))
-            elif name in draft.scope.kinds and name not in draft.scope.broken:
-                draft.say(catalogue.WRONG_KIND_OF_NAME, block.name.span, name=name, kind=draft.scope.kinds[name])
-            elif name not in draft.scope.broken:
-                draft.elab.miss(name, block.name.span)
-    return tuple(shows)
 
 
 def promises(draft: Draft) -> tuple[PromiseDef, ...]:

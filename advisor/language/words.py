@@ -51,6 +51,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
     "season": {"open": "OPEN"} | _SOURCE,
     "table": _SOURCE,
     "show": {},
+    "section": {"leads": "LEADS", "on page two": "ON_PAGE_TWO", "drawn": "DRAWN"} | _SOURCE,
     "refuse": _RULE,
     "require": _RULE,
     "caution": _RULE,

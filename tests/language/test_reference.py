@@ -53,6 +53,7 @@ _GROUPS = {
     "R": "Rules",
     "F": "Files and limits",
     "C": "Cars and cases",
+    "M": "Files of comparables",
     "A": "Advice",
     "L": "Not computed yet",
 }
