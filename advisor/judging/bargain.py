@@ -1,12 +1,11 @@
 """The price: which repair plan at an offer, and the highest offer at which some plan meets every rule.
 
 In: what the exact reading makes of a car's answers. Out: plans and ceilings, exact to the cent. A `require` never
-gets easier as the offer rises (the checker has proved it), so that for one plan the highest offer is found by
-halving. Across plans, each is first tried a cent above the best so far, which most of them fail at once.
+gets easier as the offer rises (the checker has proved it), so that the highest offer is found by halving. All plans
+are tried at once in floating point (`plans.py`), generously; those that are left are decided in decimals.
 
-Every plan is tried for up to `EXHAUSTIVE` faults that may be left; with more, those that were seen are tried in every
-way, if they are no more than that, and those that are only a chance are decided one at a time. `Bargain.proved` says
-whether every plan was tried.
+A rule that looks at a chance is not tried on all plans: its outcomes are drawn for the most profitable of those that
+meet the others, up to `DRAWN` of them. `Bargain.proved` says whether every plan was tried.
 """
 
 from __future__ import annotations
@@ -14,20 +13,34 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from functools import cached_property
-from typing import Any
+from itertools import islice
+from typing import TYPE_CHECKING, Any
 
 from attrs import define, field, frozen
 
 from advisor.judging.repairs import Repairs
 
-__all__ = ["EXHAUSTIVE", "Bargain", "Ceiling"]
+if TYPE_CHECKING:
+    from advisor.judging.plans import Plans
 
-EXHAUSTIVE = 10
+__all__ = ["DRAWN", "EXHAUSTIVE", "Bargain", "Ceiling"]
+
+EXHAUSTIVE = 20
 """Up to this many repairs that may be left, all plans are tried."""
+DRAWN = 24
+"""For this many plans outcomes are drawn where a rule looks at a chance."""
 
 _CENT = Decimal("0.01")
+_NEAR = 0.05
+"""Plans within this of the best profit, in money, are compared in decimals."""
+_FEW = 8
+"""So few plans are decided in decimals at once."""
 _ROUNDS = 4
 """How often a plan is improved in turn where not every plan can be tried."""
+_NEIGHBORS = 6
+"""How many repairs a quick search tries both ways beside those that have changed."""
+
+Draw = Callable[[int, Decimal], Decimal]
 Deal = Callable[[Decimal, Any], tuple[Decimal | None, tuple[bool, ...]]]
 
 
@@ -39,46 +52,87 @@ class Ceiling:
     plan: int
 
 
+def _nothing_drawn(term: int, offer: Decimal) -> Decimal:
+    return Decimal(0)
+
+
 @define(slots=False)
 class Bargain:
-    """One car at any price: `deal` is the exact reading's function of offer and plan figures."""
+    """One car at any price.
+
+    `deal` is the exact reading's function of offer and plan figures; `drawn` are the requires that look at a chance;
+    `blocks` gives all ways to decide some repairs, the others as in a plan, and `listed` some plans, for trying at
+    once; `draw` the function that a plan's chances come from.
+    """
 
     deal: Deal
     repairs: Repairs
     highest: Decimal
     count: int
     """How many requires there are."""
-    _deals: dict[tuple[Decimal, int], tuple[Decimal | None, tuple[bool, ...]]] = field(factory=dict)
+    drawn: frozenset[int]
+    blocks: Callable[[tuple[int, ...], int], Iterator[Plans]]
+    listed: Callable[[list[int]], Plans]
+    draw: Callable[[int], Draw]
+    every_drawn_plan_tried: bool = True
+    _deals: dict[tuple[Decimal, int, bool], tuple[Decimal | None, tuple[bool, ...]]] = field(factory=dict)
+    _all: list[Plans] | None = None
 
-    _tried: tuple[int, ...] = field(init=False)
-    """The repairs that are decided in every way."""
-    _rest: tuple[int, ...] = field(init=False)
-    """The others, which are improved one by one."""
-
-    def __attrs_post_init__(self) -> None:
+    @cached_property
+    def tried(self) -> tuple[int, ...]:
+        """The repairs that are decided in every way: all of them, or those that were seen, as far as they go."""
         every = range(len(self.repairs.optional))
+        if len(every) <= EXHAUSTIVE:
+            return tuple(every)
         seen = [i for i in every if self.repairs.optional[i].chance == 1]
-        tried = every if len(every) <= EXHAUSTIVE else seen if len(seen) <= EXHAUSTIVE else ()
-        self._tried = tuple(tried)
-        self._rest = tuple(i for i in every if i not in tried)
+        return tuple(seen if len(seen) <= EXHAUSTIVE // 2 else [])
 
     @property
     def proved(self) -> bool:
         """Whether every plan was tried."""
-        return not self._rest
+        return len(self.tried) == len(self.repairs.optional) and self.every_drawn_plan_tried
 
-    def at(self, offer: Decimal, plan: int) -> tuple[Decimal | None, tuple[bool, ...]]:
-        """Profit and requires at an offer under a plan."""
-        key = offer, plan
+    def figures(self, plan: int) -> tuple[Any, ...]:
+        """The figures of a plan, and where its chances come from, as the exact reading takes them."""
+        return (*self.repairs.totals(plan), self.draw(plan))
+
+    def at(self, offer: Decimal, plan: int, *, drawing: bool = True) -> tuple[Decimal | None, tuple[bool, ...]]:
+        """Profit and requires at an offer under a plan; without `drawing`, those that look at a chance mean nothing."""
+        key = offer, plan, drawing or not self.drawn
         found = self._deals.get(key)
         if found is None:
-            found = self._deals[key] = self.deal(offer, self.repairs.totals(plan))
+            draw = self.draw(plan) if key[2] else _nothing_drawn
+            found = self._deals[key] = self.deal(offer, (*self.repairs.totals(plan), draw))
         return found
 
     def meets(self, offer: Decimal, plan: int, rules: tuple[int, ...]) -> bool:
         """Whether a plan meets some of the requires at an offer."""
+        held = self.at(offer, plan, drawing=False)[1]
+        if not all(held[i] for i in rules if i not in self.drawn):
+            return False
+        if self.drawn.isdisjoint(rules):
+            return True
         held = self.at(offer, plan)[1]
         return all(held[i] for i in rules)
+
+    # ---- the plans at hand ----
+
+    def _plans(self) -> list[Plans]:
+        """Every plan, where all can be tried; kept, since several offers and rules are tried on them."""
+        if self._all is None:
+            self._all = []
+            for block in self.blocks(self.tried, 0):
+                block.trim()
+                self._all.append(block)
+        return self._all
+
+    def _around(self, plan: int) -> list[Plans]:
+        """The plans to try beside one: all of them; or those that differ in what is tried, or in up to two others."""
+        if len(self.tried) == len(self.repairs.optional):
+            return self._plans()
+        rest = [i for i in range(len(self.repairs.optional)) if i not in self.tried]
+        near = [plan, *(plan ^ 1 << i for i in rest), *(plan ^ 1 << i ^ 1 << j for i in rest for j in rest if i < j)]
+        return [*self.blocks(self.tried, plan), self.listed(near)]
 
     # ---- the plan at an offer ----
 
@@ -88,75 +142,128 @@ class Bargain:
         Ties go to fewer hours, then to what comes first in the file.
         """
         everything = tuple(range(self.count))
-
-        def rank(plan: int) -> tuple[Any, ...]:
-            profit, _ = self.at(offer, plan)
-            hours = self.repairs.totals(plan)[2][1]
-            # Of two equal plans the one that fixes what comes first is written with the lower bits set.
-            return self.meets(offer, plan, everything), profit or 0, -hours, _first_bits(plan)
-
-        best, best_rank = 0, rank(0)
+        best = 0
+        if 1 << len(self.repairs.optional) <= _FEW:
+            every = range(1 << len(self.repairs.optional))
+            return max(every, key=lambda p: (self.meets(offer, p, everything), *self._rank(offer, p)))
         for _ in range(_ROUNDS):
             before = best
-            for plan in self._around(best):
-                found = rank(plan)
-                if found > best_rank:
-                    best, best_rank = plan, found
-            best, best_rank = self._climbed(best, best_rank, rank)
-            if best == before or not self._rest:
+            blocks = self._around(best)
+            found = self._most_profitable(blocks, offer, everything)
+            best = self._most_profitable(blocks, offer, None) if found is None else found  # type: ignore[assignment]  # some plan is the most profitable
+            if best == before or len(self.tried) == len(self.repairs.optional):
                 break
         return best
 
-    def _around(self, plan: int) -> Iterator[int]:
-        """Every way to decide the repairs that are tried in every way, the others as in `plan`."""
-        rest = plan & ~sum(1 << i for i in self._tried)
-        for bits in range(1 << len(self._tried)):
-            yield rest | sum(1 << i for at, i in enumerate(self._tried) if bits >> at & 1)
+    def _most_profitable(self, blocks: list[Plans], offer: Decimal, rules: tuple[int, ...] | None) -> int | None:
+        """The most profitable plan that meets some rules; with None, of all plans."""
+        best: tuple[Any, ...] | None = None
+        found, tries = None, DRAWN
+        for profit, block, at in _descending(blocks, offer, self._plain(rules or ())):
+            if best is not None and profit < float(best[0]) - _NEAR:
+                break
+            plan = block.plan(at)
+            rank = self._rank(offer, plan)
+            if best is not None and rank <= best:
+                continue
+            if rules is not None and not self.meets(offer, plan, self._plain(rules)):
+                continue
+            if rules is not None and not self.drawn.isdisjoint(rules):
+                tries -= 1
+                if tries < 0:
+                    self.every_drawn_plan_tried = False
+                    break
+                if not self.meets(offer, plan, rules):
+                    continue
+            best, found = rank, plan
+        return found
 
-    def _climbed(self, plan: int, best: Any, rank: Callable[[int], Any]) -> tuple[int, Any]:
-        """The plan after every single change that helps."""
-        better = True
-        while better:
-            better = False
-            for i in self._rest:
-                found = rank(plan ^ 1 << i)
-                if found > best:
-                    plan, best, better = plan ^ 1 << i, found, True
-        return plan, best
+    def _plain(self, rules: tuple[int, ...]) -> tuple[int, ...]:
+        return tuple(i for i in rules if i not in self.drawn)
+
+    def _rank(self, offer: Decimal, plan: int) -> tuple[Any, ...]:
+        """By profit, then by fewer hours; of two equal plans the one that mends what comes first in the file."""
+        profit, _ = self.at(offer, plan, drawing=False)
+        return profit or Decimal(0), -self.repairs.totals(plan)[2][1], _first_bits(plan, len(self.repairs.optional))
 
     # ---- the ceiling ----
 
     def ceiling(self, rules: tuple[int, ...] | None = None) -> Ceiling:
         """The highest offer at which some plan meets the rules (all of them by default)."""
         rules = tuple(range(self.count)) if rules is None else rules
-        search = _Search(self, rules, 0)
-        search.improve((1 << len(self.repairs.optional)) - 1)
+        best, plan = -1, 0
+        if 1 << len(self.repairs.optional) <= _FEW:
+            for one in range(1 << len(self.repairs.optional)):
+                if best < self.top and self.meets((best + 1) * _CENT, one, rules):
+                    best, plan = self.halve(one, rules, best + 1), one
+            return Ceiling(best * _CENT, plan) if best >= 0 else Ceiling(None, self._for_nothing)
         for _ in range(_ROUNDS):
-            before = search.best
-            for plan in self._around(search.plan):
-                search.improve(plan)
-            for i in self._rest:
-                search.improve(search.plan ^ 1 << i)
-            if search.best == before or not self._rest:
+            before = best
+            best, plan = self._highest(self._around(plan), rules, best, plan)
+            if best == before or len(self.tried) == len(self.repairs.optional):
                 break
-        if search.best < 0:
-            search.plan = self._for_nothing
-        return search.found
+        if best < 0:
+            return Ceiling(None, self._for_nothing)
+        return Ceiling(best * _CENT, plan)
+
+    def _highest(self, blocks: list[Plans], rules: tuple[int, ...], best: int, plan: int) -> tuple[int, int]:
+        """The best ceiling in cents and its plan, if it is above the best so far.
+
+        Floating point says where to look; from there on, as long as a plan bears a cent more, it is taken.
+        """
+        plain = self._plain(rules)
+        found = None
+        for block, at in self._halve_all(blocks, plain, best + 1):
+            first = block.plan(at)
+            if self.meets((best + 1) * _CENT, first, rules):
+                found = first
+                break
+        while found is not None:
+            best, plan = self.halve(found, rules, best + 1), found
+            found = self._bears_more(blocks, rules, best)
+        return best, plan
+
+    def _bears_more(self, blocks: list[Plans], rules: tuple[int, ...], best: int) -> int | None:
+        """The most profitable plan that meets the rules a cent above the best so far."""
+        if best >= self.top:
+            return None
+        offer = (best + 1) * _CENT
+        left = [b for b in (_still(b, offer, self._plain(rules)) for b in blocks) if len(b)]
+        return self._most_profitable(left, offer, rules) if left else None
+
+    def _halve_all(self, blocks: list[Plans], rules: tuple[int, ...], start: int) -> Iterator[tuple[Plans, int]]:
+        """A few of the plans that may meet the rules at the highest offer, from `start` cents up, the most profitable
+        first."""
+
+        def still(plans: list[Plans], cents: int) -> list[Plans]:
+            return [b for b in (_still(b, cents * _CENT, rules) for b in plans) if len(b)]
+
+        left = still(blocks, start) if start <= self.top else []
+        low, high = start, self.top + 1
+        while high - low > 1 and sum(map(len, left)) > _FEW:
+            middle = (low + high) // 2
+            if up := still(left, middle):
+                low, left = middle, up
+            else:
+                high = middle
+        return islice(((b, i) for _, b, i in _descending(left, low * _CENT, ())), _FEW)
 
     def ceiling_from(self, plan: int, undecided: Iterable[int]) -> Ceiling:
         """The highest offer near a plan: the undecided repairs are tried both ways, a few others too, one by one.
 
         Quicker than `ceiling`, and never above it.
         """
-        search = _Search(self, tuple(range(self.count)), plan)
-        search.improve(plan)
-        order = [*undecided, *range(min(len(self.repairs.optional), EXHAUSTIVE))]
-        before = -2
-        while search.best != before:
-            before = search.best
-            for i in order:
-                search.improve(search.plan ^ 1 << i)
-        return search.found
+        everything = tuple(range(self.count))
+        order = [*undecided, *range(min(len(self.repairs.optional), _NEIGHBORS))]
+        best, before = -1, -2
+        if self.meets(Decimal(0), plan, everything):
+            best = self.halve(plan, everything, 0)
+        while best != before:
+            before = best
+            for other in (plan ^ 1 << i for i in order):
+                if best < self.top and self.meets((best + 1) * _CENT, other, everything):
+                    best, plan = self.halve(other, everything, best + 1), other
+        return Ceiling(best * _CENT if best >= 0 else None, plan)
 
     @cached_property
     def _for_nothing(self) -> int:
@@ -170,7 +277,13 @@ class Bargain:
 
     def halve(self, plan: int, rules: tuple[int, ...], low: int) -> int:
         """The highest cents at which a plan meets the rules; it does at `low`."""
-        high = self.top
+        plain = self._plain(rules)
+        if len(plain) < len(rules):  # what nothing is drawn for first: most often it decides
+            high = self._halved(plan, plain, low, self.top)
+            return self._halved(plan, rules, low, high)
+        return self._halved(plan, rules, low, self.top)
+
+    def _halved(self, plan: int, rules: tuple[int, ...], low: int, high: int) -> int:
         if self.meets(high * _CENT, plan, rules):
             return high
         while high - low > 1:
@@ -188,31 +301,30 @@ class Bargain:
             if not self.meets(Decimal(0), plan, (rule,)):
                 found.append(None)
             else:
-                found.append(self.halve(plan, (rule,), 0) * _CENT)
+                found.append(self._halved(plan, (rule,), 0, self.top) * _CENT)
         return found
 
 
-@define
-class _Search:
-    """The best ceiling so far, in cents, and its plan; -1 while no plan meets the rules even for nothing."""
-
-    bargain: Bargain
-    rules: tuple[int, ...]
-    plan: int
-    best: int = -1
-
-    def improve(self, plan: int) -> None:
-        """Take a plan if it bears a cent more than the best so far."""
-        top = self.bargain.top
-        if self.best < top and self.bargain.meets((self.best + 1) * _CENT, plan, self.rules):
-            self.best, self.plan = self.bargain.halve(plan, self.rules, self.best + 1), plan
-
-    @property
-    def found(self) -> Ceiling:
-        """What came out."""
-        return Ceiling(self.best * _CENT if self.best >= 0 else None, self.plan)
+def _still(block: Plans, offer: Decimal, rules: tuple[int, ...]) -> Plans:
+    """The plans of a block that may meet the rules at an offer."""
+    held = block.meets(offer, rules)
+    return block if held.all() else block.only(held.nonzero()[0])
 
 
-def _first_bits(plan: int) -> tuple[int, ...]:
-    """A key under which plans that fix earlier faults come out larger."""
-    return tuple(plan >> i & 1 for i in range(max(plan.bit_length(), 1)))
+def _descending(blocks: list[Plans], offer: Decimal, rules: tuple[int, ...]) -> Iterator[tuple[float, Plans, int]]:
+    """The plans that may meet the rules at an offer, the most profitable first."""
+    from heapq import merge
+
+    def one(at: int, block: Plans) -> Iterator[tuple[float, int, Plans, int]]:
+        left = _still(block, offer, rules) if rules else block
+        profit = left.profit(offer)
+        for i in profit.argsort()[::-1]:
+            yield -float(profit[i]), at, left, int(i)
+
+    for profit, _, block, i in merge(*(one(at, b) for at, b in enumerate(blocks)), key=lambda item: item[:2]):
+        yield -profit, block, i
+
+
+def _first_bits(plan: int, count: int) -> tuple[int, ...]:
+    """A key under which plans that mend earlier faults come out larger."""
+    return tuple(plan >> i & 1 for i in range(count))

@@ -48,7 +48,7 @@ class Deal:
 
     def reported(self, ceiling: Decimal | None, plan: int | None = None) -> tuple[int | None, tuple[Any, ...]]:
         """The rung that decides under a ceiling, and the values that stand on the price."""
-        totals = self.bargain.repairs.totals(self.plan if plan is None else plan)
+        totals = self.bargain.figures(self.plan if plan is None else plan)
         if ceiling is None:
             return self.report_none(self.asking, totals)  # type: ignore[no-any-return]  # generated code
         return self.report(self.asking, totals, ceiling)  # type: ignore[no-any-return]  # generated code

@@ -97,7 +97,7 @@ class _Derivation:
         self.chances = self.judge.chances(self.sheet, self.planned)
         self.deal = self.judge.deal(self.sheet, self.planned, self.chances)
         a = self.deal.arrays
-        totals = self.deal.bargain.repairs.totals(self.deal.plan)
+        totals = self.deal.bargain.figures(self.deal.plan)
         self.terms, *self.held = self.judge.readings.trace(
             a.plan, a.low, a.high, self.sheet.today, a.unanswered, a.unsure, a.refused,
             self.deal.asking, totals, self.deal.ceiling.offer,

@@ -6,20 +6,25 @@ planned for, and complete cars judged exactly.
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Callable, Set
 from decimal import Decimal
+from functools import cached_property
 from itertools import product
+from typing import TYPE_CHECKING
 
 from attrs import define, field
 
 from advisor.judging.bargain import Bargain
 from advisor.judging.deal import Deal
 from advisor.judging.repairs import Held, Repairs
-from advisor.judging.sheet import Sheet, Weight, highest_offer, looks_at_plan, weight
+from advisor.judging.sheet import Sheet, Weight, drawn_rules, highest_offer, looks_at_plan, weight
 from advisor.language import core
 from advisor.language.program import Program
 from advisor.language.types import Value
 from advisor.readings.compiled import Readings
+
+if TYPE_CHECKING:
+    from advisor.judging.drawing import CarOutcomes, Drawing
 
 __all__ = ["Planner"]
 
@@ -31,11 +36,13 @@ class Planner:
     readings: Readings
     _weight: Weight = field(init=False)
     _ladder_looks_at_plan: bool = field(init=False)
+    _drawn: frozenset[int] = field(init=False)
     _stands_on: dict[int, frozenset[str]] = field(factory=dict)
 
     def __attrs_post_init__(self) -> None:
         self._weight = weight(self.program)
         self._ladder_looks_at_plan = looks_at_plan(self.program)
+        self._drawn = drawn_rules(self.program)
 
     @property
     def program(self) -> Program:
@@ -59,11 +66,49 @@ class Planner:
         top = highest_offer(self.program)
         questions = list(self.program.questions)
         asking = arrays.plan[questions.index("asking")] if "asking" in questions else Decimal(0)
-        bargain = Bargain(deal, Repairs(tuple(held)), top, len(self.program.of_kind("require")))
+        repairs = Repairs(tuple(held))
+        car = self._outcomes(sheet, planned, chances, repairs)
+        bargain = Bargain(
+            deal,
+            repairs,
+            top,
+            len(self.program.of_kind("require")),
+            self._drawn,
+            blocks=lambda tried, base: car().blocks(tried, base),
+            listed=lambda plans: car().listed(plans),
+            draw=lambda plan: lambda term, offer: car().draw(plan)(term, offer),
+        )
         return Deal(
             self.program, arrays, bargain, refuses, cautions, situation, report, report_none, asking, sheet.today,
             self._ladder_looks_at_plan,
         )  # fmt: skip
+
+    def _outcomes(
+        self, sheet: Sheet, planned: dict[str, Value], chances: dict[str, Decimal] | None, repairs: Repairs
+    ) -> Callable[[], CarOutcomes]:
+        """The car's outcomes, made when they are first asked for."""
+        made: list[CarOutcomes] = []
+
+        def car() -> CarOutcomes:
+            if not made:
+                from advisor.judging.drawing import CarOutcomes
+
+                asked = [self.program.questions[n] for n in self._at_chance(sheet)] if chances else []
+                made.append(CarOutcomes(self.drawing, sheet, planned, asked, repairs))
+            return made[0]
+
+        return car
+
+    @cached_property
+    def drawing(self) -> Drawing:
+        """What is drawn for every car. It brings in numpy, which is loaded when it is first needed."""
+        from advisor.judging.drawing import Drawing
+
+        return Drawing.of(self.program)
+
+    def _at_chance(self, sheet: Sheet) -> list[str]:
+        """The open questions that are planned at their chance."""
+        return [n for n in sheet.open if self.program.questions[n].chance and sheet.planned(n) is None]
 
     # ---- the plan for what is not answered ----
 
@@ -109,7 +154,7 @@ class Planner:
 
     def chances(self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None) -> dict[str, Decimal]:
         """The chance of each fault (or of some) that open questions with shares leave open."""
-        asked = [n for n in sheet.open if self.program.questions[n].chance and sheet.planned(n) is None]
+        asked = self._at_chance(sheet)
         behind = {
             f.name: self._behind(f.when) & set(asked)
             for f in self.program.faults.values()

@@ -7,15 +7,16 @@ and wait; left, its effects. Repairs done together share labor: the largest coun
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from decimal import Decimal
+from functools import cached_property
 from typing import Any
 
 from attrs import define, evolve, field, frozen
 
 from advisor.language.program import FaultDef
 
-__all__ = ["SHARED", "Held", "Repairs", "possible_totals"]
+__all__ = ["SHARED", "Held", "Repairs", "Triple", "possible_totals"]
 
 SHARED = Decimal("0.30")
 """What the labor of a second job done together still takes. House figure."""
@@ -52,25 +53,27 @@ class Held:
         return figure[0] * self.chance, figure[1] * self.chance, figure[2] * self.chance
 
 
-@define
+@define(slots=False)
 class Repairs:
     """The faults of one car, and the figures of any plan for them. A plan is a bit mask over `optional`."""
 
     held: tuple[Held, ...]
     optional: tuple[Held, ...] = field(init=False)
     _totals: dict[int, tuple[Triple, ...]] = field(factory=dict)
-    _weighted: tuple[Held, ...] = field(init=False)
-    _partners: list[list[int]] = field(init=False)
+    weighted: tuple[Held, ...] = field(init=False)
+    """The faults with their figures times their chance."""
+    partners: list[list[int]] = field(init=False)
+    """For each fault, by its place in `held`, those that it is mended together with."""
 
     def __attrs_post_init__(self) -> None:
         self.optional = tuple(h for h in self.held if h.optional)
         at = {h.fault.name: i for i, h in enumerate(self.held)}
-        self._weighted = tuple(h.weighted for h in self.held)
-        self._partners = [[at[n] for n in h.fault.together if n in at] for h in self.held]
-        for i, partners in enumerate(self._partners):
+        self.weighted = tuple(h.weighted for h in self.held)
+        self.partners = [[at[n] for n in h.fault.together if n in at] for h in self.held]
+        for i, partners in enumerate(self.partners):
             for j in partners:
-                if i not in self._partners[j]:
-                    self._partners[j].append(i)
+                if i not in self.partners[j]:
+                    self.partners[j].append(i)
 
     def fixed(self, plan: int) -> tuple[Held, ...]:
         """The faults that a plan fixes."""
@@ -96,7 +99,7 @@ class Repairs:
                 fixed.append(i)
         parts = shop = wait = _NOTHING
         for i in fixed:
-            held = self._weighted[i]
+            held = self.weighted[i]
             parts, shop, wait = _plus(parts, held.parts), _plus(shop, held.shop), _larger(wait, held.wait)
         kept, drop, days, buyers = _ONE, _ZERO, _ZERO, _ONE
         for i in left:
@@ -110,12 +113,18 @@ class Repairs:
 
     def _labor(self, fixed: list[int]) -> Triple:
         """The labor of what is fixed, shared inside each group of jobs done together."""
-        chosen, seen = set(fixed), set()
         total = _NOTHING
-        for i in fixed:
-            if not self._partners[i]:
-                total = _plus(total, self._weighted[i].labor)
-                continue
+        for group in self.working_together(set(fixed)):
+            hours = [self.weighted[i].labor for i in group]
+            most, whole = _maxima(hours), _sums(hours)
+            total = _plus(total, tuple(m + SHARED * (s - m) for m, s in zip(most, whole, strict=True)))  # type: ignore[arg-type]  # three of them
+        return total
+
+    def working_together(self, chosen: Set[int]) -> list[list[int]]:
+        """Jobs, by their places in `held`, in groups that share their labor; most stand alone."""
+        found: list[list[int]] = []
+        seen: set[int] = set()
+        for i in sorted(chosen):
             if i in seen:
                 continue
             group, pending = [], [i]
@@ -123,12 +132,15 @@ class Repairs:
                 j = pending.pop()
                 if j not in seen:
                     seen.add(j)
-                    group.append(self._weighted[j].labor)
-                    pending.extend(k for k in self._partners[j] if k in chosen)
-            most = _maxima(group)
-            rest = _sums(group)
-            total = _plus(total, tuple(m + SHARED * (s - m) for m, s in zip(most, rest, strict=True)))  # type: ignore[arg-type]  # three of them
-        return total
+                    group.append(j)
+                    pending.extend(k for k in self.partners[j] if k in chosen)
+            found.append(group)
+        return found
+
+    @cached_property
+    def groups(self) -> list[list[int]]:
+        """All faults, in the groups that share labor if everything is mended."""
+        return self.working_together(set(range(len(self.held))))
 
 
 def _plus(total: Triple, figure: Triple) -> Triple:

@@ -20,7 +20,17 @@ from advisor.language.program import Program, Question, Unanswered
 from advisor.language.types import FIRST_DAY, LAST_DAY, Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.readings.emitting import end_of
 
-__all__ = ["ExactArrays", "Sheet", "Weight", "domain", "each_value", "highest_offer", "looks_at_plan", "weight"]
+__all__ = [
+    "ExactArrays",
+    "Sheet",
+    "Weight",
+    "domain",
+    "drawn_rules",
+    "each_value",
+    "highest_offer",
+    "looks_at_plan",
+    "weight",
+]
 
 
 @frozen
@@ -124,6 +134,22 @@ def looks_at_plan(program: Program) -> bool:
                 seen.add(part.name)
                 pending.append(program.lets[part.name].value)
     return False
+
+
+def drawn_rules(program: Program) -> frozenset[int]:
+    """Which requires, by their place, look at a chance or a percentile."""
+    lets: set[str] = set()
+
+    def draws(node: core.Core) -> bool:
+        return any(
+            isinstance(p, core.Chance | core.Percentile) or (isinstance(p, core.Ref) and p.name in lets)
+            for p in core.walk(node)
+        )
+
+    for name in program.order:
+        if name in program.lets and draws(program.lets[name].value):
+            lets.add(name)
+    return frozenset(i for i, r in enumerate(program.of_kind("require")) if draws(r.condition))
 
 
 @define(slots=False)

@@ -13,7 +13,7 @@ from decimal import Context, Decimal, localcontext
 from functools import lru_cache
 
 from advisor.language.program import SeasonDef, TableDef
-from advisor.language.stored import DAY, day_gap, next_day, rounded, shifted
+from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, shifted
 from advisor.language.types import EXACT, MonthDay
 
 __all__ = ["NUMBERS", "exact_arithmetic", "namespace"]
@@ -162,7 +162,7 @@ def namespace() -> dict[str, object]:
         "MonthDay": MonthDay,
         "next_day": next_day,
         "Decimal": Decimal, "date": date, "N": NUMBERS, "median": median, "month_of": month_of, "in_season": in_season,
-        "days_to": days_to, "rounded": rounded, "day_gap": day_gap, "shifted": shifted,
+        "days_to": days_to, "rounded": rounded, "powered": powered, "day_gap": day_gap, "shifted": shifted,
         "corners": corners, "product": product, "quotient": quotient, "reduce_range": reduce_range,
         "look_up_mask": look_up_mask, "look_up_days": look_up_days, "month_range": month_range,
         "season_range": season_range, "days_to_range": days_to_range,

@@ -229,6 +229,9 @@ class Bounding:
                 return self._product(left, right, factor)
             case core.Divide(left=left, right=right, factor=factor):
                 return self._quotient(left, right, factor)
+            case core.Power(operand=operand, exponent=exponent):
+                a, b = self.number(operand)
+                return f"powered({a}, {exponent})", f"powered({b}, {exponent})"
             case core.Negate(operand=operand):
                 a, b = self.number(operand)
                 return f"-{b}", f"-{a}"

@@ -6,7 +6,8 @@ In: a `Program`. Out: Python source, compiled once, that defines
 
 `v` holds the planning value of every question in order, `lo` and `hi` the ends of estimates; the last three say
 which questions are not answered, and how. `facts` says which faults hold, `figures` what they cost. `deal(offer,
-plan)` gives the profit and whether each `require` holds; `report(offer, plan, ceiling)` the verdict's rung and
+plan)` gives the profit and whether each `require` holds, `plan` being the figures of a repair plan and behind them the
+function that draws its chances; `report(offer, plan, ceiling)` the verdict's rung and
 every let that stands on the price. With `trace=True` one function computes all of it and returns the value of
 every term by number, None for those it never came to.
 """
@@ -30,10 +31,13 @@ _ATOMS = (
     core.Ref,
     core.Special,
     core.PlanFigure,
+    core.Chance,
+    core.Percentile,
     core.Counted,
     core.Lookup,
     core.Reduce,
     core.Rounded,
+    core.Power,
     core.Extreme,
 )
 
@@ -146,7 +150,11 @@ class _Exact:
                 if isinstance(p, core.PlanFigure)
             }
         )
-        return [f"p_{f}{suffix(e)} = plan[{FIGURES.index(f)}][{('low', 'plan', 'high').index(e)}]" for f, e in used]
+        lines = [f"p_{f}{suffix(e)} = plan[{FIGURES.index(f)}][{('low', 'plan', 'high').index(e)}]" for f, e in used]
+        draws = any(
+            isinstance(p, core.Chance | core.Percentile) for e in self.program.expressions() for p in core.walk(e)
+        )
+        return [*lines, f"draw = plan[{len(FIGURES)}]"] if draws else lines
 
     def _deal(self, lets: Chosen) -> list[str]:
         lines = self._plan() + self._let_lines(lets)
@@ -287,7 +295,9 @@ class _Exact:
                 return {"lowest": f"min({inner})", "highest": f"max({inner})", "median": f"median({inner})"}.get(
                     how, f"N[len({inner})]"
                 )
-            case core.Chance() | core.Percentile() | core.TradeCall():
+            case core.Chance() | core.Percentile():
+                return f"draw({node.term}, offer)"
+            case core.TradeCall():
                 return "None"  # judging refuses a program that would come here
         return self._arithmetic(node)
 
@@ -301,6 +311,8 @@ class _Exact:
                 return self.scaled(f"{self.expr(left)} * {self.expr(right)}", factor)
             case core.Divide(left=left, right=right, factor=factor):
                 return self.scaled(f"{self.expr(left)} / {self.expr(right)}", factor)
+            case core.Power(operand=operand, exponent=exponent):
+                return f"powered({self.expr(operand)}, {exponent})"
             case core.Negate(operand=operand):
                 return f"-{self.expr(operand)}"
             case core.Extreme(which=which, args=args):

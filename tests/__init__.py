@@ -1,0 +1,1 @@
+"""The tests: a package, so that none of this name that another distribution brings along is taken for it."""
