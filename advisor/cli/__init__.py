@@ -275,6 +275,29 @@ def walk(car: Path | None, rules: Path | None) -> None:
     run_walk(judge_, car, answers, lambda text: _replace(car, text) if car else None, _width())
 
 
+# ---- comps -------------------------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--year", metavar="YEAR", help="The car's model year.")
+@click.option("--miles", metavar="MILES", help="What its odometer shows, as 141000, 141k or 227000 km.")
+@click.option("--on", metavar="DATE", help="The day it is judged for; today, if none is named.")
+@click.option(
+    "--currency", default="USD", type=click.Choice(["USD", "GBP", "EUR", "CAD", "AUD", "NZD"]), show_default=True
+)
+@_JSON
+def comps(file: Path, year: str | None, miles: str | None, on: str | None, currency: str, as_json: bool) -> None:
+    """Say what a car brings, from a table (CSV) of others like it that were asked for or sold."""
+    from advisor.cli.comps import run_comps
+
+    data, text = run_comps(file, year, miles, on, currency, _width())
+    if as_json:
+        _print_data(data)
+    else:
+        click.echo(text, nl=False)
+
+
 # ---- shared ------------------------------------------------------------------------------------------------------
 
 

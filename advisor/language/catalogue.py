@@ -1,8 +1,8 @@
 """Every kind of problem: its stable code, its sentence, its cure and its page.
 
 Codes are never reused: S the shape of the text, V values, N names, T types and units, R rules, F files and limits,
-C cars and cases, A advice, L what is parsed and checked but not computed yet. The pages are printed by
-`advisor check --explain CODE` and stand in `grammar/README.md`; a test keeps the two alike.
+C cars and cases, M files of comparables, A advice, L what is parsed and checked but not computed yet. The pages are
+printed by `advisor check --explain CODE` and stand in `grammar/README.md`; a test keeps the two alike.
 """
 
 from __future__ import annotations
@@ -550,6 +550,43 @@ OTHER_RULES = Kind(
     "C07", "recorded with other rules", "this car was recorded with another version of the rules",
     "judge it again, and compare", "A recorded car keeps the hash of the rules it was judged by.",
     _A,
+)  # fmt: skip
+
+# ---- M: files of comparables ---------------------------------------------------------------------------------------
+
+NO_PRICE_COLUMN = Kind(
+    "M01", "no column of prices", "the first line names no column `price`", "{cure}",
+    "A file of comparables is a table as a spreadsheet saves it (CSV). Its first line names the columns, in any order: "
+    "`price`, `kind`, `date`, `miles`, `year`, `condition`, `seller`, `days`, `gone`, `title`, `note`. Only `price` has "
+    "to be there.",
+)  # fmt: skip
+NO_PRICE = Kind(
+    "M02", "a comparable without a price", "this row has no price", "write what was asked or paid, or delete the row",
+    "A car whose price is not known cannot tell what another one brings.",
+)  # fmt: skip
+UNREADABLE_CELL = Kind(
+    "M03", "a cell that cannot be read", "`{text}` in the column `{column}` is no {wanted}", "{cure}",
+    "Amounts are figures, `9400` or `$9,400`; dates `2026-04-11`; miles `141,000`, `141k` or `227,000 km`; `gone` is "
+    "`yes` or `no`. Words of your own belong into the column `note`.",
+)  # fmt: skip
+TWO_READINGS = Kind(
+    "M04", "a cell that can be read in two ways", "`{text}` in the column `{column}` can be read in two ways", "{cure}",
+    "Elsewhere `1.200` is twelve hundred, and `4/11/2026` a day in November. What could mean either is not guessed.",
+)  # fmt: skip
+UNBELIEVABLE = Kind(
+    "M05", "a figure that cannot be", "`{text}` in the column `{column}` {why}", "{cure}",
+    "No car is asked for with a negative price, was built next century, or stood for sale tomorrow. Most often a digit "
+    "is missing or doubled.",
+)  # fmt: skip
+TOO_MANY_CELLS = Kind(
+    "M06", "a row with too many cells", "this row has {count} cells, but the first line names {columns}",
+    "put quotes around what holds a `{sign}`, as in {guess}",
+    "A sign that parts cells parts them inside a price and a note too, unless there are quotes around these.",
+)  # fmt: skip
+BROKEN_ROW = Kind(
+    "M07", "a quote that does not fit", "a quote in this row does not open or close a whole cell",
+    'put quotes around the whole cell, and write a quote inside it twice, `""`, or delete it',
+    'In a table a cell may stand in quotes, `"red, one owner"`; a quote inside such a cell is written twice.',
 )  # fmt: skip
 
 # ---- A: advice -----------------------------------------------------------------------------------------------------

@@ -1,8 +1,9 @@
 """Every kind of problem: a small program, and exactly what is said about it.
 
-`tests/cases/problems/CODE-what.tell` (or `.car`) holds one mistake; the `.txt` beside it all that `advisor check`
-(or `advisor judge`) says. `pytest --accept` writes the texts anew, for review. A car is judged by the rules of its own
-name in `tests/cases/rules/`, or else by `plain.tell` there. `tests/cases/good/` holds what must pass without a word.
+`tests/cases/problems/CODE-what.tell` (or `.car`, or `.csv`) holds one mistake; the `.txt` beside it all that `advisor
+check` (or `judge`, or `comps`) says. `pytest --accept` writes the texts anew, for review. A car is judged by the rules
+of its own name in `tests/cases/rules/`, or else by `plain.tell` there. `tests/cases/good/` holds what must pass without
+a word.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from advisor.language.catalogue import KINDS
 from advisor.language.problems import Kind, Severity
 
 CASES = Path(__file__).parents[1] / "cases"
-PROBLEMS = sorted(p for p in (CASES / "problems").iterdir() if p.suffix in (".tell", ".car"))
+PROBLEMS = sorted(p for p in (CASES / "problems").iterdir() if p.suffix in (".tell", ".car", ".csv"))
 GOOD = sorted((CASES / "good").glob("*.tell"))
 CODES = re.compile(r"^(?:error|advice|not yet) ([A-Z]\d\d):", re.MULTILINE)
 
@@ -52,10 +53,13 @@ def test_each_case_says_exactly_this(
         rules = Path("../rules", f"{path.stem}.tell")
         rules = rules if rules.exists() else Path("../rules/plain.tell")
         text, exit_code = said("judge", path.name, "--rules", str(rules))
+    elif path.suffix == ".csv":
+        text, exit_code = said("comps", path.name, "--on", "2026-04-11")
     else:
         text, exit_code = said("check", path.name)
     assert CODES.findall(text) == [code], text
-    assert exit_code == (KINDS[code].severity is Severity.ERROR)
+    wrong = 2 if path.suffix == ".csv" else 1
+    assert exit_code == (wrong if KINDS[code].severity is Severity.ERROR else 0)
     expect(path.with_suffix(".txt"), text)
 
 
