@@ -557,8 +557,8 @@ OTHER_RULES = Kind(
 NO_PRICE_COLUMN = Kind(
     "M01", "no column of prices", "the first line names no column `price`", "{cure}",
     "A file of comparables is a table as a spreadsheet saves it (CSV). Its first line names the columns, in any order: "
-    "`price`, `kind`, `date`, `miles`, `year`, `condition`, `seller`, `days`, `gone`, `title`, `note`. Only `price` has "
-    "to be there.",
+    "`price`, `kind`, `date`, `miles`, `year`, `condition`, `seller`, `days`, `gone`, `title`, `note`. Only `price` "
+    "has to be there.",
 )  # fmt: skip
 NO_PRICE = Kind(
     "M02", "a comparable without a price", "this row has no price", "write what was asked or paid, or delete the row",

@@ -48,7 +48,7 @@ def estimate(
     kept = [r for r in plain if not r.outlier]
     middle: Middle | None = None
     if kept:
-        _mark_bounds(bounds, plain, float(market.spread))
+        _mark(bounds, plain, float(market.spread))
         middle = weigh(kept, [r for r in bounds if not r.outlier], slopes, float(market.spread))
     elif bounds:
         middle = at_most(bounds, slopes, float(market.spread))
@@ -66,7 +66,7 @@ def _settle(plain: list[Row], market: Market) -> Slopes:
     for _ in range(_ROUNDS):
         slopes = fit([(r.log, r.older, r.more) for r in kept], *usual, float(market.spread))
         _level(plain, slopes)
-        _mark(plain, float(market.spread))
+        _mark(plain, plain, float(market.spread))
         before, kept = kept, [r for r in plain if not r.outlier]
         if before == kept:
             break
@@ -79,17 +79,15 @@ def _level(rows: list[Row], slopes: Slopes) -> None:
         row.level = row.log - slopes.age.value * (row.older or 0.0) - slopes.miles.value * (row.more or 0.0)
 
 
-def _mark(rows: list[Row], usual: float) -> None:
-    """Mark what fits none of the others. What lies within the usual spread of like cars is no outlier, however well
-    the others agree: an old car's price is not wrong because the slope of newer ones has been stretched to it."""
-    for row, score in zip(rows, modified_z([r.level for r in rows], usual), strict=True):
+def _mark(rows: list[Row], plain: list[Row], usual: float) -> None:
+    """Mark the rows that fit none of the plain ones.
+
+    What lies within the usual spread of like cars is no outlier, however well the others agree: an old car's price is
+    not wrong because the slope of newer ones has been stretched to it.
+    """
+    scores = modified_z([r.level for r in rows], usual, [r.level for r in plain])
+    for row, score in zip(rows, scores, strict=True):
         row.outlier = abs(score) > _OUTLIER
-
-
-def _mark_bounds(bounds: list[Row], plain: list[Row], usual: float) -> None:
-    """Mark bounds that fit none of the plain rows; each for itself, so that no bound has a say about another row."""
-    for row in bounds:
-        row.outlier = abs(modified_z([row.level, *(r.level for r in plain)], usual)[0]) > _OUTLIER
 
 
 def _lines(

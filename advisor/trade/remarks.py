@@ -20,6 +20,8 @@ _ENOUGH = 3
 """Comparables that an appraiser's grid wants at least: common practice."""
 _FEW = 5
 """Fewer comparables than this are called little: a house figure."""
+_MOST_NAMED = 8
+"""Rows that are named one by one in a note; the grid tells of all."""
 _WORDS = ("No", "One", "Two", "Three", "Four")
 
 
@@ -110,9 +112,10 @@ def _set_aside(rows: Sequence[Row], middle: Middle | None) -> Iterable[str]:
                 f"{name} is set aside: its price is {_times(row, likely)} what the others lead to expect. "
                 "Check its figures."
             )
-    pairs = [(r, next(q for q in rows if q.index == r.twin)) for r in rows if r.twin is not None]
-    for row, counts in pairs:
-        yield f"{row.name.capitalize()} is the same car as {counts.name} and is not counted again."
+    by_index = {r.index: r for r in rows}
+    for row in rows:
+        if row.twin is not None:
+            yield f"{row.name.capitalize()} is the same car as {by_index[row.twin].name} and is not counted again."
 
 
 def _left_out(rows: Sequence[Row]) -> Iterable[str]:
@@ -120,9 +123,11 @@ def _left_out(rows: Sequence[Row]) -> Iterable[str]:
     for what, taken in (("year", ""), ("miles", ""), ("condition", ", and taken as good"), ("date", "")):
         missing = [r.name for r in counted if what in r.left_out]
         if missing:
-            names = "every comparable" if len(missing) == len(counted) else _listed(missing)
-            given = "does not give" if len(missing) in (1, len(counted)) else "do not give"
-            yield f"{names.capitalize()} {given} {_THE[what]}: not adjusted for it{taken}."
+            if len(missing) == len(counted):
+                said = f"No comparable gives {_THE[what]}"
+            else:
+                said = f"{_listed(missing).capitalize()} {'does' if len(missing) == 1 else 'do'} not give {_THE[what]}"
+            yield f"{said}: not adjusted for it{taken}."
 
 
 _THE = {"year": "the year", "miles": "the miles", "condition": "the condition", "date": "a date"}
@@ -131,4 +136,6 @@ _THE = {"year": "the year", "miles": "the miles", "condition": "the condition", 
 def _listed(names: list[str]) -> str:
     if len(names) == 1:
         return names[0]
+    if len(names) > _MOST_NAMED:
+        return f"{', '.join(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
     return ", ".join(names[:-1]) + " and " + names[-1]

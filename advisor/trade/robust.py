@@ -53,16 +53,17 @@ def deviation(values: Sequence[float], weights: Sequence[float], floor: float) -
     return max(weighted_median([abs(v - middle) for v in values], weights) / _MAD_OF_NORMAL, floor)
 
 
-def modified_z(values: Sequence[float], floor: float = 0.0) -> list[float]:
+def modified_z(values: Sequence[float], floor: float = 0.0, among: Sequence[float] | None = None) -> list[float]:
     """How far each value lies from the median, in robust standard deviations; all 0 if these are 0.
 
-    `floor` is the least standard deviation that is believed. B. Iglewicz and D. C. Hoaglin, How to Detect and Handle
-    Outliers, 1993, who call a value beyond 3.5 an outlier.
+    `floor` is the least standard deviation that is believed; median and deviation are those of `among`, if it is given.
+    B. Iglewicz and D. C. Hoaglin, How to Detect and Handle Outliers, 1993, who call a value beyond 3.5 an outlier.
     """
-    if not values:
-        return []
-    middle = median(values)
-    scale = max(median([abs(v - middle) for v in values]) / _MAD_OF_NORMAL, floor)
+    among = values if among is None else among
+    if not among:
+        return [0.0 for _ in values]
+    middle = median(among)
+    scale = max(median([abs(v - middle) for v in among]) / _MAD_OF_NORMAL, floor)
     return [(v - middle) / scale if scale else 0.0 for v in values]
 
 

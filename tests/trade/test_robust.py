@@ -30,6 +30,8 @@ def test_modified_z_names_the_one_that_stands_out() -> None:
 def test_modified_z_does_not_divide_by_a_spread_of_zero() -> None:
     assert modified_z([5.0, 5.0, 5.0, 9.0]) == [0, 0, 0, 0]
     assert modified_z([5.0, 5.0, 5.0, 9.0], floor=2.0) == [0, 0, 0, 2]
+    assert modified_z([9.0], floor=2.0, among=[5.0, 5.0, 5.0]) == [2]
+    assert modified_z([9.0], among=[]) == [0]
 
 
 def test_weighted_median_is_the_lower_one() -> None:
