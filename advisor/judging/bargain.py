@@ -77,6 +77,7 @@ class Bargain:
     every_drawn_plan_tried: bool = True
     _deals: dict[tuple[Decimal, int, bool], tuple[Decimal | None, tuple[bool, ...]]] = field(factory=dict)
     _all: list[Plans] | None = None
+    _near: dict[int, list[Plans]] = field(factory=dict)
 
     @cached_property
     def tried(self) -> tuple[int, ...]:
@@ -130,9 +131,15 @@ class Bargain:
         """The plans to try beside one: all of them; or those that differ in what is tried, or in up to two others."""
         if len(self.tried) == len(self.repairs.optional):
             return self._plans()
-        rest = [i for i in range(len(self.repairs.optional)) if i not in self.tried]
-        near = [plan, *(plan ^ 1 << i for i in rest), *(plan ^ 1 << i ^ 1 << j for i in rest for j in rest if i < j)]
-        return [*self.blocks(self.tried, plan), self.listed(near)]
+        if plan not in self._near:
+            rest = [i for i in range(len(self.repairs.optional)) if i not in self.tried]
+            near = [
+                plan,
+                *(plan ^ 1 << i for i in rest),
+                *(plan ^ 1 << i ^ 1 << j for i in rest for j in rest if i < j),
+            ]
+            self._near[plan] = [*self.blocks(self.tried, plan), self.listed(near)]
+        return self._near[plan]
 
     # ---- the plan at an offer ----
 
@@ -254,15 +261,18 @@ class Bargain:
         Quicker than `ceiling`, and never above it.
         """
         everything = tuple(range(self.count))
+        plain = self._plain(everything)
         order = [*undecided, *range(min(len(self.repairs.optional), _NEIGHBORS))]
         best, before = -1, -2
-        if self.meets(Decimal(0), plan, everything):
-            best = self.halve(plan, everything, 0)
+        if self.meets(Decimal(0), plan, plain):
+            best = self.halve(plan, plain, 0)
         while best != before:
             before = best
             for other in (plan ^ 1 << i for i in order):
-                if best < self.top and self.meets((best + 1) * _CENT, other, everything):
-                    best, plan = self.halve(other, everything, best + 1), other
+                if best < self.top and self.meets((best + 1) * _CENT, other, plain):
+                    best, plan = self.halve(other, plain, best + 1), other
+        if best >= 0 and self.drawn:
+            best = self._halved(plan, everything, 0, best) if self.meets(Decimal(0), plan, everything) else -1
         return Ceiling(best * _CENT if best >= 0 else None, plan)
 
     @cached_property

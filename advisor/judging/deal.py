@@ -15,6 +15,7 @@ from attrs import frozen
 from advisor.judging.bargain import Bargain, Ceiling
 from advisor.judging.sheet import ExactArrays
 from advisor.language.program import Program
+from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.emitting import wanted
 
 __all__ = ["Deal"]
@@ -30,8 +31,10 @@ class Deal:
     refuses: tuple[bool, ...]
     cautions: tuple[bool, ...]
     situation: tuple[Any, ...]
-    report: Any
-    report_none: Any
+    rungs: tuple[Any, Any]
+    """The exact reading's functions of the rung that decides: under a ceiling, and without one."""
+    reports: tuple[Any, Any]
+    """The same of the values that stand on the price."""
     asking: Decimal
     today: Any
     ladder_looks_at_plan: bool
@@ -46,19 +49,19 @@ class Deal:
         """The repair plan at the asking price, which the report is about."""
         return self.bargain.plan_at(self.asking)
 
-    def reported(self, ceiling: Decimal | None, plan: int | None = None) -> tuple[int | None, tuple[Any, ...]]:
-        """The rung that decides under a ceiling, and the values that stand on the price."""
-        totals = self.bargain.figures(self.plan if plan is None else plan)
+    def _under(self, functions: tuple[Any, Any], ceiling: Decimal | None, plan: int) -> Any:
+        """What one of two functions says under a ceiling, the other without one."""
+        figures = self.bargain.figures(plan)
         if ceiling is None:
-            return self.report_none(self.asking, totals)  # type: ignore[no-any-return]  # generated code
-        return self.report(self.asking, totals, ceiling)  # type: ignore[no-any-return]  # generated code
+            return functions[1](self.asking, figures)
+        return functions[0](self.asking, figures, ceiling)
 
     def verdict_under(self, refused: bool, ceiling: Decimal | None) -> str:
         """The verdict if a deal-breaker holds or not, under a ceiling."""
         if refused:
             return "pass"
         # Where the ladder looks at nothing that a repair plan decides, any plan will do.
-        rung, _ = self.reported(ceiling, None if self.ladder_looks_at_plan else 0)
+        rung = self._under(self.rungs, ceiling, self.plan if self.ladder_looks_at_plan else 0)
         return self.program.ladder[rung].verdict if rung is not None else "pass"
 
     @cached_property
@@ -73,7 +76,8 @@ class Deal:
         """Every quantity of the rules by name, planning values; None for one without a value."""
         todo = wanted(self.program)
         found = {let.name: v for (let, end), v in zip(todo.situation, self.situation, strict=True) if end == "plan"}
-        _, reported = self.reported(self.ceiling.offer)
+        with exact_arithmetic():
+            reported = self._under(self.reports, self.ceiling.offer, self.plan)
         found |= {let.name: v for (let, end), v in zip(todo.report, reported, strict=True) if end == "plan"}
         found |= {"ceiling": self.ceiling.offer, "offer": self.asking, "today": self.today}
         return found

@@ -54,7 +54,7 @@ class Planner:
     def deal(self, sheet: Sheet, planned: dict[str, Value], chances: dict[str, Decimal] | None = None) -> Deal:
         """Judge a car exactly, with `planned` where nothing was answered and faults at the given chances."""
         arrays = sheet.exact(planned)
-        facts, figures, refuses, cautions, situation, deal, report, report_none = self.readings.exact(
+        facts, figures, refuses, cautions, situation, deal, rungs, reports = self.readings.exact(
             arrays.plan, arrays.low, arrays.high, sheet.today, arrays.unanswered, arrays.unsure, arrays.refused
         )
         held = []
@@ -79,7 +79,7 @@ class Planner:
             draw=lambda plan: lambda term, offer: car().draw(plan)(term, offer),
         )
         return Deal(
-            self.program, arrays, bargain, refuses, cautions, situation, report, report_none, asking, sheet.today,
+            self.program, arrays, bargain, refuses, cautions, situation, rungs, reports, asking, sheet.today,
             self._ladder_looks_at_plan,
         )  # fmt: skip
 

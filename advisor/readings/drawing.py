@@ -32,6 +32,7 @@ class Columns:
     _orders: dict[str, Any] = field(factory=dict)
     _shapes: dict[float, Any] = field(factory=dict)
     _drawn: dict[tuple[str, Estimate], Any] = field(factory=dict)
+    _options: dict[tuple[str, tuple[float, ...]], Any] = field(factory=dict)
 
     def estimate(self, name: str, value: Estimate) -> Any:
         """The outcomes of an estimate, in the stored grain of its kind."""
@@ -47,8 +48,11 @@ class Columns:
 
     def option(self, name: str, shares: Sequence[float]) -> Any:
         """The place of the answer that each outcome takes, where the answers come in these shares."""
-        edges = np.cumsum(np.asarray(shares, dtype=float))[:-1]
-        return np.searchsorted(edges, (self._order(name) + 0.5) / self.count, side="right")
+        key = name, tuple(shares)
+        if key not in self._options:
+            edges = np.cumsum(np.asarray(shares, dtype=float))[:-1]
+            self._options[key] = np.searchsorted(edges, (self._order(name) + 0.5) / self.count, side="right")
+        return self._options[key]
 
     def _order(self, name: str) -> Any:
         """Which share of its distribution each outcome falls into: a shuffle of 0..N-1."""

@@ -72,27 +72,22 @@ class Wanted:
 
     situation: Chosen
     deal: Chosen
+    ladder: Chosen
     report: Chosen
 
 
 def wanted(program: Program) -> Wanted:
-    """The lets by stage, in order; `deal` holds only what the requires and the profit stand on."""
+    """The lets by stage, in order; `deal` holds only what the requires and the profit stand on, `ladder` what the
+    verdict does."""
     ends: dict[str, list[core.End]] = {
         name: [e for e, v in (("plan", let.value), ("low", let.low), ("high", let.high)) if v is not None]  # type: ignore[misc]  # the ends are literals
         for name, let in program.lets.items()
     }
-    needed: set[str] = set()
-    pending = [r.condition for r in program.of_kind("require")]
-    if "profit" in program.lets:
-        pending.append(program.lets["profit"].value)
-        needed.add("profit")
-    while pending:
-        for part in core.walk(pending.pop()):
-            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in needed:
-                needed.add(part.name)
-                let = program.lets[part.name]
-                pending.extend(v for v in (let.value, let.low, let.high) if v is not None)
-    found = Wanted([], [], [])
+    profit = [program.lets["profit"].value] if "profit" in program.lets else []
+    deal = _behind(program, [*(r.condition for r in program.of_kind("require")), *profit])
+    deal |= {"profit"} if profit else set()
+    ladder = _behind(program, [r.condition for r in program.ladder if r.condition is not None])
+    found = Wanted([], [], [], [])
     for name in program.order:
         if name not in program.lets:
             continue
@@ -100,11 +95,23 @@ def wanted(program: Program) -> Wanted:
         for end in ends[name]:
             if let.stage == "situation":
                 found.situation.append((let, end))
-            elif let.stage == "deal":
-                found.deal.extend([(let, end)] if name in needed else [])
-                found.report.append((let, end))
-            else:
-                found.report.append((let, end))
+                continue
+            found.report.append((let, end))
+            found.ladder.extend([(let, end)] if name in ladder else [])
+            found.deal.extend([(let, end)] if name in deal and let.stage == "deal" else [])
+    return found
+
+
+def _behind(program: Program, nodes: list[Core]) -> set[str]:
+    """The lets that expressions stand on."""
+    found: set[str] = set()
+    pending = list(nodes)
+    while pending:
+        for part in core.walk(pending.pop()):
+            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in found:
+                found.add(part.name)
+                let = program.lets[part.name]
+                pending.extend(v for v in (let.value, let.low, let.high) if v is not None)
     return found
 
 

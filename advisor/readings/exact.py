@@ -2,14 +2,16 @@
 
 In: a `Program`. Out: Python source, compiled once, that defines
 
-    situate(v, lo, hi, today, unanswered, unsure, refused) -> (facts, figures, refuses, cautions, lets, deal, report)
+    situate(v, lo, hi, today, unanswered, unsure, refused)
+        -> (facts, figures, refuses, cautions, lets, deal, (rung, rung_none), (report, report_none))
 
 `v` holds the planning value of every question in order, `lo` and `hi` the ends of estimates; the last three say
 which questions are not answered, and how. `facts` says which faults hold, `figures` what they cost. `deal(offer,
-plan)` gives the profit and whether each `require` holds, `plan` being the figures of a repair plan and behind them the
-function that draws its chances; `report(offer, plan, ceiling)` the verdict's rung and
-every let that stands on the price. With `trace=True` one function computes all of it and returns the value of
-every term by number, None for those it never came to.
+plan)` gives the profit and whether each `require` holds, `plan` being the figures of a repair plan and behind them
+the function that draws its chances; `rung(offer, plan, ceiling)` gives the verdict's rung, `report(offer, plan,
+ceiling)` every let that stands on the price, the second of each pair the same where there is no ceiling. With
+`trace=True` one function computes all of it and returns the value of every term by number, None for those it never
+came to.
 """
 
 from __future__ import annotations
@@ -81,9 +83,13 @@ class _Exact:
         body += ["def report(offer, plan, ceiling):", *indented(self._report(todo.report))]
         self.no_ceiling = True
         body += ["def report_none(offer, plan):", *indented(self._report(todo.report))]
+        body += ["def rung_none(offer, plan):", *indented(self._rung(todo.ladder))]
         self.no_ceiling = False
+        body += ["def rung(offer, plan, ceiling):", *indented(self._rung(todo.ladder))]
         situation += "," if situation else ""
-        body.append(f"return facts, figures, refuses, cautions, ({situation}), deal, report, report_none")
+        body.append(
+            f"return facts, figures, refuses, cautions, ({situation}), deal, (rung, rung_none), (report, report_none)"
+        )
         return ["def situate(v, lo, hi, today, unanswered, unsure, refused):", *indented(body)]
 
     def _situation(self) -> list[str]:
@@ -163,12 +169,14 @@ class _Exact:
         return [*lines, f"return {profit}, ({held})"]
 
     def _report(self, lets: Chosen) -> list[str]:
-        lines = self._plan() + self._let_lines(lets)
+        names = "".join(f"l_{let.name}{suffix(e)}, " for let, e in lets)
+        return [*self._plan(), *self._let_lines(lets), f"return ({names})"]
+
+    def _rung(self, lets: Chosen) -> list[str]:
         rung = "None"
         for i, step in reversed(list(enumerate(self.program.ladder))):
             rung = str(i) if step.condition is None else f"{i} if {self.expr(step.condition)} else {rung}"
-        names = "".join(f"l_{let.name}{suffix(e)}, " for let, e in lets)
-        return [*lines, f"return {rung}, ({names})"]
+        return [*self._plan(), *self._let_lines(lets), f"return {rung}"]
 
     def _let_lines(self, lets: Chosen) -> list[str]:
         return [f"l_{let.name}{suffix(e)} = {self._let_value(value_at(let, e))}" for let, e in lets]

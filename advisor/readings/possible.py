@@ -75,9 +75,9 @@ class _Possible(Bounding):
             self.lines.append(f"{kind}s = ({held})")
         body = self.lines
         body += ["def deal(offer, plan):", *indented(self._deal(todo.deal))]
-        body += ["def ladder(offer_lo, offer_hi, plan, ceiling_lo, ceiling_hi):", *indented(self._ladder(todo.report))]
+        body += ["def ladder(offer_lo, offer_hi, plan, ceiling_lo, ceiling_hi):", *indented(self._ladder(todo.ladder))]
         self.no_ceiling = True
-        body += ["def ladder_none(offer_lo, offer_hi, plan):", *indented(self._ladder(todo.report))]
+        body += ["def ladder_none(offer_lo, offer_hi, plan):", *indented(self._ladder(todo.ladder))]
         self.no_ceiling = False
         gates = "".join(
             f"(g_{q.name}_t, g_{q.name}_f), " if q.gate is not None else "(True, False), "

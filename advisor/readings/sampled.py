@@ -322,14 +322,19 @@ class _Maker:
 
     def _one_of(self, operand: Core, options: tuple[str, ...]) -> Made:
         assert isinstance(operand.type, Choice)
-        wanted = [operand.type.options.index(o) for o in options if o in operand.type.options]
+        wanted = [float(operand.type.options.index(o)) for o in options if o in operand.type.options]
         inner = self.make(operand)
 
         def one_of(outcome: Outcome) -> Any:
             value = inner(outcome)
-            return np.isin(value, wanted) if _is_array(value) else value in wanted
+            if not _is_array(value):
+                return value in wanted
+            found = value == wanted[0]
+            for option in wanted[1:]:
+                found |= value == option
+            return found
 
-        return one_of
+        return one_of if wanted else lambda o: False
 
     def _reduce(self, node: core.Reduce) -> Made:
         how, inner = node.how, self.make(node.operand)
@@ -397,6 +402,9 @@ class _Maker:
             case core.Divide(left=left, right=right, factor=factor):
                 a, b, scale = self.make(left), self.make(right), float(factor)
                 return lambda o: np.divide(a(o), b(o)) * scale
+            case core.Power(operand=operand, exponent=exponent):
+                inner = self.make(operand)
+                return lambda o: _powered(inner(o), exponent)
             case core.Negate(operand=operand):
                 inner = self.make(operand)
                 return lambda o: -inner(o)
@@ -406,6 +414,14 @@ class _Maker:
                 inner, size, work = self.make(operand), float(step), _ROUNDINGS[how]
                 return lambda o: work(_whole(inner(o) / size)) * size
         raise AssertionError(node)
+
+
+def _powered(value: Any, exponent: int) -> Any:
+    """Multiplied one after another: products of what is not negative keep their order, powers of numpy may not."""
+    found = value
+    for _ in range(exponent - 1):
+        found = found * value
+    return found
 
 
 def _joined(made: list[Made], *, every: bool) -> Made:

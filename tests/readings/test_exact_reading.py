@@ -54,9 +54,15 @@ class Both:
         self.arguments = (
             arrays.plan, arrays.low, arrays.high, seen.day, arrays.unanswered, arrays.unsure, arrays.refused,
         )  # fmt: skip
-        self.facts, self.figures, self.refuses, self.cautions, self.lets, self.deal, self.report, self.report_none = (
+        self.facts, self.figures, self.refuses, self.cautions, self.lets, self.deal, self.rungs, self.reports = (
             readings.exact(*self.arguments)
         )
+
+    def reported(self, offer: Decimal, totals: Any, ceiling: Decimal | None) -> tuple[Any, Any]:
+        """The rung that decides, and the values that stand on the price."""
+        if ceiling is None:
+            return self.rungs[1](offer, totals), self.reports[1](offer, totals)
+        return self.rungs[0](offer, totals, ceiling), self.reports[0](offer, totals, ceiling)
 
     def plans(self) -> Iterator[tuple[Any, Figures]]:
         """A few repair plans: their figures as judging sums them, and as the reference does."""
@@ -107,7 +113,7 @@ def pairs(both: Both) -> Iterator[tuple[str, Any, Any]]:
             yield "profit", profit, priced.let("profit", "plan")
             for rule, holds in zip(program.of_kind("require"), requires, strict=True):
                 yield rule.name, holds, priced.value(rule.condition)
-            rung, lets = both.report_none(offer, totals) if ceiling is None else both.report(offer, totals, ceiling)
+            rung, lets = both.reported(offer, totals, ceiling)
             yield "rung", program.ladder[rung].verdict, car.rung(priced)
             for (let, end), found in zip(todo.report, lets, strict=True):
                 yield f"{let.name} {end} at a price", found, priced.let(let.name, end)
@@ -135,9 +141,7 @@ def test_traced_code_agrees_with_untraced(part: int) -> None:
                     traced = readings.trace(*both.arguments, offer, totals, ceiling)
                     terms, refuses, cautions, requires, rungs = traced
                     assert (refuses, cautions, requires) == (both.refuses, both.cautions, both.deal(offer, totals)[1])
-                    rung, lets = (
-                        both.report_none(offer, totals) if ceiling is None else both.report(offer, totals, ceiling)
-                    )
+                    rung, lets = both.reported(offer, totals, ceiling)
                     assert ([*rungs, True].index(True)) == rung, seed
                     for (let, end), value in [
                         *zip(todo.situation, both.lets, strict=True),
