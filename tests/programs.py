@@ -401,6 +401,7 @@ class Draft:
         shapes = [
             f"({a} + {b})", f"({a} - {b})", f"({a} * {self.literal('number')})", f"({a} / {self.divisor(depth)})",
             f"(larger of ({a}, {b}, 2))", f"(smaller of ({a}, {b}))",
+            f"power(larger of ({a}, 0), {self.random.randint(1, 4)})",
             f"count({self.condition(1)}, {self.condition(1)})",
             f"year({day})", f"month({day})", f"by_month({day})" if self.seasons else a, f"rounded_up({a}, 0.5)",
         ]  # fmt: skip
@@ -412,7 +413,9 @@ class Draft:
     def _share(self, depth: int) -> str:
         a, b = self.value("share", depth), self.value("share", depth)
         money = self.value("money", depth)
-        return str(self.pick((f"({a} + {b})", f"(100% - {a})", f"({a} * {b})", f"(smaller of ({a}, 80%))",
+        return str(self.pick((f"({a} + {b})", f"(100% - {a})",
+                              f"power(smaller of (larger of ({a}, 0%), 105%), {self.random.randint(1, 20)})",
+                              f"({a} * {b})", f"(smaller of ({a}, 80%))",
                               f"({money} / (larger of ({self.value('money', depth)}, $1)))")))  # fmt: skip
 
     def _hours(self, depth: int) -> str:

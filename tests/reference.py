@@ -405,6 +405,11 @@ class Priced:
                 if divisor == 0:
                     raise Missing
                 return scaled(DIGITS.divide(self.value(left), divisor), factor)
+            case core.Power(operand=operand, exponent=exponent):
+                product = Decimal(1)
+                for _ in range(exponent):
+                    product = DIGITS.multiply(product, self.value(operand))
+                return product
             case core.Negate(operand=operand):
                 return DIGITS.minus(self.value(operand))
             case core.Extreme(which=which, args=args):

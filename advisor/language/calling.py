@@ -10,6 +10,8 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from attrs import evolve
+
 from advisor.language import catalogue, core, nodes
 from advisor.language.comparing import season_named
 from advisor.language.core import Core
@@ -37,6 +39,8 @@ if TYPE_CHECKING:
 
 __all__ = ["called"]
 
+_HIGHEST_POWER = 20
+"""More than ten years of monthly growth, or a rating of twenty marks, nobody multiplies out."""
 _FIGURE_TYPES = {
     "money": MONEY, "labor": quantity(labor="h"), "calendar": quantity(calendar="day"), "percent": PERCENT,
 }  # fmt: skip
@@ -124,6 +128,21 @@ def _stepped(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
                 return elab.broken(node.span)
             return _rounded(elab, node, node.function.text.removeprefix("rounded_"), operand, step)
     return _wrong(elab, node, "give it a number and the step to round to, as in `rounded_down(x, $50)`")
+
+
+def _power(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
+    exponent = node.args[1].text if len(args) == 2 and isinstance(node.args[1], nodes.Literal) else ""
+    whole = exponent.isdigit() and len(exponent) <= 2 and 1 <= int(exponent) <= _HIGHEST_POWER
+    if not whole or args[0].type != NUMBER:
+        wanted = f"give it a plain number and a whole power from 1 to {_HIGHEST_POWER}, as in `power(x, 10)`"
+        return _wrong(elab, node, wanted)
+    base = elab.valued(args[0])
+    if not isinstance(base.type, Quantity):
+        return elab.broken(node.span)
+    if not elab.ranges.number(base).not_negative:
+        zero = "0%" if base.type.percent else "0"
+        return elab.report(catalogue.NEGATIVE_BASE, base.span, text=base.span.text, zero=zero)
+    return elab.measured(core.Power(evolve(base.type, whole=False), node.span, elab.term(), base, int(exponent)))
 
 
 def _date_part(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
@@ -234,6 +253,7 @@ _MAKERS: dict[str, Callable[[Elaborator, nodes.Call, list[Core]], Core]] = {
     "to_cent": _to_cent,
     "rounded_up": _stepped,
     "rounded_down": _stepped,
+    "power": _power,
     "year": _date_part,
     "month": _date_part,
     "low": _at_end,

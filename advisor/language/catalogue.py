@@ -459,6 +459,12 @@ NOT_DRAWN = Kind(
     "put it into another section, or take out `drawn`",
     "A section that is `drawn` shows amounts of money as bars, or dates along a line of days; one of the two.",
 )  # fmt: skip
+NEGATIVE_BASE = Kind(
+    "R25", "a power of what may be negative", "`{text}` may be negative, and is raised to a power",
+    "narrow its range, or write `larger of ({zero}, ...)` around it",
+    "A power of something negative goes up and down with its exponent; `power(x, 10)` needs an x that is never below "
+    "zero.",
+)  # fmt: skip
 EMPTY = Kind(
     "R21", "a block that says too little", "this {what} says nothing yet", "add {wanted}",
     "A season needs a window, and a case what must come out.",

@@ -42,6 +42,7 @@ __all__ = [
     "OneOf",
     "Percentile",
     "PlanFigure",
+    "Power",
     "Reduce",
     "Ref",
     "Rounded",
@@ -130,6 +131,14 @@ class Divide(_Node):
     left: Core
     right: Core
     factor: Fraction
+
+
+@frozen
+class Power(_Node):
+    """operand to a whole power, by multiplying again and again; the operand is a plain number, zero or more."""
+
+    operand: Core
+    exponent: int
 
 
 @frozen
@@ -308,6 +317,7 @@ Core = (
     | Subtract
     | Multiply
     | Divide
+    | Power
     | Negate
     | Extreme
     | Rounded
@@ -343,7 +353,9 @@ def children(node: Core) -> tuple[Core, ...]:
             return (*(part for branch in node.branches for part in branch), node.otherwise)
         case Lookup():
             return (node.key,)
-        case Negate() | Rounded() | Reduce() | DatePart() | DaysTo() | Not() | OneOf() | InSeason() | Chance():
+        case Negate() | Power() | Rounded() | Reduce() | DatePart() | DaysTo():
+            return (node.operand,)
+        case Not() | OneOf() | InSeason() | Chance():
             return (node.operand,)
         case _:
             return (node.left, node.right)

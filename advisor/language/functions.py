@@ -52,6 +52,7 @@ FUNCTIONS = {
     "to_cent": "an amount rounded half up to the cent",
     "rounded_up": "a number rounded up to a step",
     "rounded_down": "a number rounded down to a step",
+    "power": "a plain number to a whole power",
     "year": "the year of a date",
     "month": "the month of a date, 1 to 12",
     "next_day": "the next such day of the year, on a date or after it",

@@ -18,7 +18,7 @@ from attrs import define, field, frozen
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import FaultDef, SeasonDef, TableDef
-from advisor.language.stored import DAY, day_gap, next_day, rounded, scaled, shifted
+from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, scaled, shifted
 from advisor.language.types import (
     EXACT,
     FIRST_DAY,
@@ -224,6 +224,9 @@ class Ranges:
                     return Interval(-_HUGE, _HUGE)
                 ends = [scaled(EXACT.divide(x, y), factor) for x in (a.low, a.high) for y in (b.low, b.high)]
                 return Interval(min(ends), max(ends))
+            case core.Power(operand=operand, exponent=exponent):
+                a = self.number(operand)
+                return Interval(powered(a.low, exponent), powered(a.high, exponent))
             case core.Negate(operand=operand):
                 a = self.number(operand)
                 return Interval(-a.high, -a.low)

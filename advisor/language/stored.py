@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from advisor.language.types import EXACT, MonthDay
 
-__all__ = ["DAY", "day_gap", "next_day", "rounded", "scaled", "shifted"]
+__all__ = ["DAY", "day_gap", "next_day", "powered", "rounded", "scaled", "shifted"]
 
 DAY = 12
 """A calendar day in the stored grain, a twelfth of a day."""
@@ -33,6 +33,14 @@ def rounded(value: Decimal, how: str, step: Decimal) -> Decimal:
     steps = EXACT.divide(value, step)
     mode = {"half": "ROUND_HALF_UP", "up": "ROUND_CEILING", "down": "ROUND_FLOOR"}[how]
     return EXACT.multiply(steps.to_integral_value(rounding=mode, context=EXACT), step)
+
+
+def powered(value: Decimal, exponent: int) -> Decimal:
+    """value to a whole power, 1 or more: multiplied one after another, so that every reading rounds alike."""
+    found = value
+    for _ in range(exponent - 1):
+        found = EXACT.multiply(found, value)
+    return found
 
 
 def day_gap(left: date, right: date) -> Decimal:

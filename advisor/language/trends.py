@@ -96,9 +96,9 @@ class Trends:
                 return _joined(node, *(self.of(v) for v in [*values, node.otherwise]))
             case core.Percentile(right=right):
                 return self.of(right)
-            case (
-                core.Add() | core.Extreme() | core.Rounded() | core.All() | core.Any() | core.Counted() | core.Chance()
-            ):
+            case core.Add() | core.Power() | core.Extreme() | core.Rounded() | core.Counted():
+                return _joined(node, *(self.of(c) for c in core.children(node)))
+            case core.All() | core.Any() | core.Chance():
                 return _joined(node, *(self.of(c) for c in core.children(node)))
             case _:
                 moving = [c for c in core.children(node) if self.of(c).way is not Way.FLAT]
@@ -209,7 +209,7 @@ class Ends:
                 return self._new(node, left=self._at(left, end), right=self._at(right, _OTHER[end]))
             case core.Negate(operand=operand):
                 return self._new(node, operand=self._at(operand, _OTHER[end]))
-            case core.Rounded(operand=operand):
+            case core.Rounded(operand=operand) | core.Power(operand=operand):
                 return self._new(node, operand=self._at(operand, end))
             case core.Extreme(args=args):
                 return self._new(node, args=tuple(self._at(a, end) for a in args))
