@@ -37,9 +37,12 @@ def valuation_lines(valuation: Valuation, sign: str, width: int = 80) -> list[st
     if valuation.likely is None or valuation.low is None or valuation.high is None:
         lines.append("No figure.")
     else:
-        lines += _wrapped(f"It brings {_money(valuation.likely, sign)} most likely.", width)
-        low, high = _money(valuation.low, sign), _money(valuation.high, sign)
-        lines += _wrapped(f"Eight in ten such sales: {low} to {high}.", width)
+        low, likely, high = (_money(v, sign) for v in (valuation.low, valuation.likely, valuation.high))
+        if valuation.likely == valuation.high:  # nothing but upper bounds
+            lines += _wrapped(f"It brings {high} at most, and perhaps as little as {low}.", width)
+        else:
+            lines += _wrapped(f"It brings {likely} most likely.", width)
+            lines += _wrapped(f"Eight in ten such sales: {low} to {high}.", width)
     if valuation.lines:
         lines += ["", *grid_lines(valuation, sign, width)]
     if valuation.notes:

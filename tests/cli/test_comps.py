@@ -105,6 +105,12 @@ def test_none_gives_no_figure(table: Any) -> None:
     assert "No figure." in result.stdout
 
 
+def test_nothing_but_long_standing_prices_say_at_most(table: Any) -> None:
+    text = "price,days\n10000,60\n12000,90\n"
+    assert said(table(text), *CAR)["likely"] == "9300.00"
+    assert "It brings $9,300 at most, and perhaps as little as $" in run(table(text), *CAR).stdout
+
+
 def test_year_and_miles_may_be_missing() -> None:
     data = said(EXAMPLE, "--on", "2026-04-11")
     assert any("year is not given" in n for n in data["notes"])

@@ -237,6 +237,11 @@ def test_other_rows_tell_the_order_of_day_and_month() -> None:
     assert "day/month" in found.notes[0]
 
 
+def test_month_of_december_tells_no_order() -> None:
+    found = read("price,date\n9400,12/11/2025\n8700,11/12/2025\n8600,12/12/2025\n")
+    assert [(p.code, p.span.place.line) for p in found.problems] == [("M04", 2), ("M04", 3)]
+
+
 def test_rows_that_contradict_each_other_tell_no_order() -> None:
     found = read("price,date\n9400,3/2/2026\n8700,3/25/2026\n8600,25/3/2026\n")
     assert [(p.code, p.span.place.line) for p in found.problems] == [("M04", 2)]
