@@ -22,7 +22,7 @@ _FEW = 5
 """Fewer comparables than this are called little: a house figure."""
 _MOST_NAMED = 8
 """Rows that are named one by one in a note; the grid tells of all."""
-_WORDS = ("No", "One", "Two", "Three", "Four")
+_WORDS = ("", "One", "Two", "Three", "Four")
 
 
 def remark_on(row: Row, comparables: Sequence[Comparable], likely: float) -> str:
@@ -78,8 +78,9 @@ def _how_many(rows: Sequence[Row], middle: Middle) -> Iterable[str]:
         yield f"{_WORDS[count]} {verb} little to go by: most of the range is what is usual, not what these show{more}."
     near = sum(r.share > 0 and r.near for r in rows)
     if near < min(count, _ENOUGH):
+        those = "None of them is" if near == 0 else "One of them is" if near == 1 else "Two of them are"
         yield (
-            f"{_WORDS[near]} of them {'is' if near == 1 else 'are'} within {NEAR_YEARS:.0f} model years and "
+            f"{those} within {NEAR_YEARS:.0f} model years and "
             f"{NEAR_MILES:.0f}0,000 miles of this car: the others stand far off, and the adjustments are large."
         )
 

@@ -71,11 +71,11 @@ def rows_of(
     comparables: Sequence[Comparable], year: int | None, miles: Decimal | None, on: date | None, market: Market
 ) -> list[Row]:
     """A row for each comparable that has a price, nearest first; their order in the file decides nothing."""
-    twins = same_cars(comparables)
+    priced = [i for i, c in enumerate(comparables) if c.price > 0]
+    twins = {priced[i]: priced[j] for i, j in same_cars([comparables[i] for i in priced]).items()}
     rows = []
-    for i, c in enumerate(comparables):
-        if c.price <= 0:
-            continue
+    for i in priced:
+        c = comparables[i]
         sale, car, left_out = known_steps(c, on, market)
         older = float(year - c.year) if year is not None and c.year is not None else None
         more = float(c.miles - miles) / 10_000 if miles is not None and c.miles is not None else None
