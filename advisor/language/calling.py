@@ -162,14 +162,12 @@ def _at_end(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
 def _chance(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
     if len(args) != 1 or not isinstance(args[0].type, YesNo):
         return _wrong(elab, node, "give it one condition")
-    elab.later.append(catalogue.CHANCE_LATER.at(node.span, function="chance"))
     return core.Chance(PERCENT, node.span, elab.term(), args[0])
 
 
 def _percentile(elab: Elaborator, node: nodes.Call, args: list[Core]) -> Core:
     match args:
         case [share, what] if share.type == NUMBER and isinstance(what.type, Quantity):
-            elab.later.append(catalogue.CHANCE_LATER.at(node.span, function="percentile"))
             return core.Percentile(what.type, node.span, elab.term(), share, what)
     return _wrong(elab, node, "give it a percentage and a quantity, as in `percentile(10%, profit)`")
 

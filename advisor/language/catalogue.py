@@ -209,6 +209,11 @@ NEEDED = Kind(
     "repairs "
     "may be done or left, the quantity `profit`.",
 )  # fmt: skip
+DRAWING_SETTING = Kind(
+    "N13", "a setting that drawing cannot use", "`{name}` must be {wanted}", "write for example `{line}`",
+    "Chances are the shares of outcomes that are drawn. `draws` says how many, `seed` which, and `misjudgment` how far "
+    "a whole job goes wrong: parts, shop work and labor of one car together.",
+)  # fmt: skip
 CAR_NEEDS_NAME = Kind(
     "N10", "a car without a name", "a car in a ruleset needs a name", "write `car sound_car`, without quotes",
     "Cases start from a car by its name: `case \"...\" like sound_car`. A title in quotes is for a `.car` file.",
@@ -444,6 +449,11 @@ NEGATIVE_FIGURE = Kind(
     "R20", "a figure below zero", "`{name}` of a fault may not be negative", "give what it costs, not what it brings",
     "Parts, outside work, labor and waiting are what a repair takes.",
 )  # fmt: skip
+PROFIT_DRAWN = Kind(
+    "R26", "a profit that stands on a chance", "`profit` stands on `{text}`",
+    "let it stand on planning values, and look at the chance in a rule",
+    "What is repaired is decided by the profit before anything is drawn, so that the profit cannot wait for a chance.",
+)  # fmt: skip
 NEGATIVE_OFFER = Kind(
     "R22", "a highest offer below zero", "the highest offer is below zero",
     "write for example `setting highest_offer = $50,000`",
@@ -629,13 +639,6 @@ IDLE_SETTING = Kind(
 
 # ---- L: later ------------------------------------------------------------------------------------------------------
 
-CHANCE_LATER = Kind(
-    "L01", "chances are not computed yet", "`{function}` is understood, but not computed yet",
-    "compare planning values, or `low(...)` and `high(...)`, for now",
-    "`chance(condition)` and `percentile(10%, x)` need outcomes to be drawn, which this version does not do. A ruleset "
-    "may hold them; a car cannot be judged by a rule that stands on one.",
-    _L,
-)  # fmt: skip
 TRADE_LATER = Kind(
     "L02", "functions of the trade are not computed yet", "`{function}` is understood, but not computed yet",
     "ask for what it would tell, for now",
@@ -644,8 +647,8 @@ TRADE_LATER = Kind(
 )  # fmt: skip
 NOT_YET = Kind(
     "L04", "a rule that cannot be computed yet", "the verdict needs `{function}`, which is not computed yet",
-    "drop the rule for now, with `without`, or use one of planning values",
-    "These rules hold a chance, a percentile or a function of the trade, and a verdict would have to compute it. It is "
+    "drop the rule for now, with `without`",
+    "These rules hold a function of the trade that is not computed yet, and a verdict would have to compute it. It is "
     "never guessed: no car is judged by such rules in this version.",
 )  # fmt: skip
 PROMISE_LATER = Kind(

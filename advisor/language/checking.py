@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from advisor.language import advice, casing, catalogue, core, defining, naming, nodes, ruling, showing
+from advisor.language import advice, casing, catalogue, core, defining, naming, needs, nodes, ruling, showing
 from advisor.language.asking import Asker
 from advisor.language.blocks import MOST_PROBLEMS
 from advisor.language.declaring import Declarer
@@ -78,7 +78,8 @@ def _drafted(draft: Draft) -> Program:
     shows = showing.shows(draft)
     promises = ruling.promises(draft)
     program = _program(draft, order, ladder, shows, promises)
-    ruling.needed(draft, program)
+    needs.needed(draft, program)
+    needs.drawn(draft, program)
     draft.problems.extend(draft.elab.later)
     # Cases are read even where a rule is wrong: a mistake in one hides nothing in the other.
     program = evolve(program, cases=casing.cases(draft, program))

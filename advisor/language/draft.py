@@ -73,7 +73,7 @@ class Draft:
         found = 0
         for part in core.walk(node):
             match part:
-                case core.Special(name="offer") | core.PlanFigure():
+                case core.Special(name="offer") | core.PlanFigure() | core.Chance() | core.Percentile():
                     found = max(found, 1)
                 case core.Special(name="ceiling"):
                     found = 2
@@ -81,10 +81,15 @@ class Draft:
                     found = max(found, STAGES.index(self.stages.get(name, "situation")))
         return STAGES[found]
 
+    @staticmethod
+    def _decides(node: core.Core) -> bool:
+        """Whether a part looks at the price by itself: a name or figure does, and so does whatever is drawn."""
+        return not core.children(node) or isinstance(node, core.Chance | core.Percentile)
+
     def no_price(self, node: Core, what: str) -> None:
         """Complain about an expression that looks at the price where it must not; `what` names the place."""
         if node.type != BROKEN and self.stage(node) != "situation":
-            culprit = next(p for p in core.walk(node) if self.stage(p) != "situation" and not core.children(p))
+            culprit = next(p for p in core.walk(node) if self.stage(p) != "situation" and self._decides(p))
             cure = f"leave `{culprit.span.text}` out"
             if what.startswith(("`refuse", "`caution")):
                 cure = f"make it a `require`, or {cure}"

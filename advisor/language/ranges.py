@@ -251,7 +251,8 @@ class Ranges:
                 return Interval(min(values), max(values))
             case core.Percentile(right=right):
                 a = self.number(right)
-                return Interval(a.low, a.high)
+                reach = 10 * max(abs(a.low), abs(a.high))  # what is drawn goes further wrong than any estimate
+                return Interval(-reach, reach)
         raise AssertionError(node)
 
     def _compare(self, node: core.Compare) -> Truth:

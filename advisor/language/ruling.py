@@ -15,7 +15,6 @@ from advisor.language.draft import VERDICTS, Draft
 from advisor.language.naming import KINDS
 from advisor.language.problems import nearest
 from advisor.language.program import (
-    Program,
     PromiseDef,
     Rule,
     RungDef,
@@ -23,10 +22,9 @@ from advisor.language.program import (
 from advisor.language.trends import Way
 from advisor.language.types import (
     BROKEN,
-    MONEY,
 )
 
-__all__ = ["ladder", "needed", "promises", "rules", "together"]
+__all__ = ["ladder", "promises", "rules", "together"]
 
 
 def rules(draft: Draft) -> None:
@@ -132,32 +130,3 @@ def promises(draft: Draft) -> tuple[PromiseDef, ...]:
             made.append(PromiseDef(block.word, block.verdict.text, condition, block.because, block.span))
             draft.elab.later.append(catalogue.PROMISE_LATER.at(block.span, word=block.word))
     return tuple(made)
-
-
-def needed(draft: Draft, program: Program) -> None:
-    """What the judging itself asks of a ruleset: an asking price, a highest offer, a profit."""
-    if draft.linked.incomplete:
-        return
-    first = next((r for r in program.of_kind("require")), None)
-    span = first.span if first else draft.ladder.span if draft.ladder else None
-    uses_ceiling = first is not None or any(
-        isinstance(p, core.Special) and p.name in ("ceiling", "offer")
-        for e in program.expressions()
-        for p in core.walk(e)
-    )
-    if span is None or not uses_ceiling:
-        return
-    wanted = {
-        "asking": ("ask asking: money from $0 to $100,000", draft.questions),
-        "highest_offer": ("setting highest_offer = $50,000", draft.settings),
-    }
-    if any(not f.must for f in program.faults.values()):
-        wanted["profit"] = ("let profit = ...", draft.lets)
-    for name, (line, table) in wanted.items():
-        if name in draft.scope.broken:
-            continue
-        found = table.get(name)  # type: ignore[attr-defined]  # three dictionaries by name
-        if found is None:
-            draft.say(catalogue.NEEDED, span, name=name, line=line)
-        elif found.type != MONEY and found.type != BROKEN:
-            draft.say(catalogue.NEEDED, found.span, name=name, line=line)

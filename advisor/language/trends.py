@@ -244,8 +244,15 @@ class Ends:
         raise NotOrdered(still)
 
     def _uncertain(self, node: Core) -> bool:
-        """Whether an estimate can lie behind it."""
-        return any(self._is_estimate(n) for n in core.walk(node))
+        """Whether an estimate can lie behind it. What is drawn has taken its estimates in already."""
+        pending = [node]
+        while pending:
+            part = pending.pop()
+            if self._is_estimate(part):
+                return True
+            if not isinstance(part, core.Chance | core.Percentile):
+                pending += core.children(part)
+        return False
 
     def _is_estimate(self, node: Core) -> bool:
         match node:

@@ -8,6 +8,7 @@ what is still open, twice. `possible.py` puts them together.
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from fractions import Fraction
 
 from attrs import define, field
@@ -24,6 +25,7 @@ from advisor.readings.proven import static_ranges
 __all__ = ["Bounding", "Two"]
 
 Two = tuple[str, str]
+_ANYTHING = Decimal(10) ** 30
 _YES, _NO = ("True", "False"), ("False", "True")
 
 
@@ -280,7 +282,11 @@ class Bounding:
             case core.DaysTo(edge=edge, season=season, operand=operand):
                 a, b = self.number(operand)
                 return self._pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
-        return "None", "None"  # chances and functions of the trade, which judging refuses
+            case core.Chance():
+                return self.constants.of(Decimal(0)), self.constants.of(Decimal(1))
+            case core.Percentile():
+                return self.constants.of(-_ANYTHING), self.constants.of(_ANYTHING)
+        return "None", "None"  # functions of the trade that judging refuses
 
     def _readings(self, operand: Core) -> tuple[str, str, int, int]:
         assert isinstance(operand, core.Ref)

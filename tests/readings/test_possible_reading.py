@@ -102,9 +102,9 @@ def contained_price(seed: int, readings: Readings, random: Random, possible: Any
         assert inside(pair, holds), seed
     asking, ceiling = random.randint(0, 600_000) * CENT, random.randint(0, 500_000) * CENT
     below, above = asking - random.randint(0, 10_000) * CENT, ceiling + random.randint(0, 10_000) * CENT
-    rung, _ = exact[6](asking, totals, ceiling)
+    rung = exact[6][0](asking, totals, ceiling)
     assert possible[5](below, asking, ranges, ceiling, above) >> rung & 1, seed
-    rung, _ = exact[7](asking, totals)
+    rung = exact[6][1](asking, totals)
     assert possible[6](asking, asking, ranges) >> rung & 1, seed
 
 

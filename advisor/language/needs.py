@@ -1,0 +1,86 @@
+"""What the judging itself asks of a ruleset.
+
+In: a `Draft` and the `Program` made of it. Out: problems: an asking price, a highest offer or a profit that is not
+there, settings that nothing can be drawn by, a profit that waits for what is drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from advisor.language import catalogue, core
+from advisor.language.draft import Draft
+from advisor.language.program import Program
+from advisor.language.types import BROKEN, MONEY, NUMBER, Estimate, Value
+
+__all__ = ["drawn", "needed"]
+
+
+def drawn(draft: Draft, program: Program) -> None:
+    """What drawing outcomes asks of a ruleset: settings that it can use, a profit that does not wait for it."""
+    fit: dict[str, tuple[Callable[[Value], bool], str, str]] = {
+        "draws": (lambda v: _whole(v) and 64 <= v <= 65_536, "a whole number from 64 to 65,536", "4,096"),  # type: ignore[operator]  # a number
+        "seed": (lambda v: _whole(v) and v >= 0, "a whole number", "1"),  # type: ignore[operator]  # a number
+        "misjudgment": (
+            lambda v: isinstance(v, Estimate) and v.planned > 0,
+            "an estimate in percent",
+            "70% .. 95% .. 150%",
+        ),
+    }
+    for name, (fits, wanted, example) in fit.items():
+        setting = draft.settings.get(name)
+        if setting is not None and not (setting.type == NUMBER and fits(setting.value)):
+            line = f"setting {name} = {example}"
+            draft.say(catalogue.DRAWING_SETTING, setting.span, name=name, wanted=wanted, line=line)
+    if "profit" in program.lets:
+        found = _first_drawn(program, program.lets["profit"].value)
+        if found is not None:
+            draft.say(catalogue.PROFIT_DRAWN, found.span, text=found.span.text)
+
+
+def _whole(value: Value) -> bool:
+    return isinstance(value, Decimal) and value == value.to_integral_value()
+
+
+def _first_drawn(program: Program, node: core.Core) -> core.Core | None:
+    """The first chance or percentile that an expression stands on."""
+    seen: set[str] = set()
+    pending = [node]
+    while pending:
+        for part in core.walk(pending.pop(0)):
+            if isinstance(part, core.Chance | core.Percentile):
+                return part
+            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in seen:
+                seen.add(part.name)
+                pending.append(program.lets[part.name].value)
+    return None
+
+
+def needed(draft: Draft, program: Program) -> None:
+    """What the judging itself asks of a ruleset: an asking price, a highest offer, a profit."""
+    if draft.linked.incomplete:
+        return
+    first = next((r for r in program.of_kind("require")), None)
+    span = first.span if first else draft.ladder.span if draft.ladder else None
+    uses_ceiling = first is not None or any(
+        isinstance(p, core.Special) and p.name in ("ceiling", "offer")
+        for e in program.expressions()
+        for p in core.walk(e)
+    )
+    if span is None or not uses_ceiling:
+        return
+    wanted = {
+        "asking": ("ask asking: money from $0 to $100,000", draft.questions),
+        "highest_offer": ("setting highest_offer = $50,000", draft.settings),
+    }
+    if any(not f.must for f in program.faults.values()):
+        wanted["profit"] = ("let profit = ...", draft.lets)
+    for name, (line, table) in wanted.items():
+        if name in draft.scope.broken:
+            continue
+        found = table.get(name)  # type: ignore[attr-defined]  # three dictionaries by name
+        if found is None:
+            draft.say(catalogue.NEEDED, span, name=name, line=line)
+        elif found.type != MONEY and found.type != BROKEN:
+            draft.say(catalogue.NEEDED, found.span, name=name, line=line)
