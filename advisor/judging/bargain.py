@@ -106,6 +106,10 @@ class Bargain:
             found = self._deals[key] = self.deal(offer, (*self.repairs.totals(plan), draw))
         return found
 
+    def profit(self, offer: Decimal, plan: int) -> Decimal:
+        """What a plan leaves at an offer; nothing where the rules name no profit."""
+        return self.at(offer, plan, drawing=False)[0] or Decimal(0)
+
     def meets(self, offer: Decimal, plan: int, rules: tuple[int, ...]) -> bool:
         """Whether a plan meets some of the requires at an offer."""
         held = self.at(offer, plan, drawing=False)[1]
@@ -190,8 +194,7 @@ class Bargain:
 
     def _rank(self, offer: Decimal, plan: int) -> tuple[Any, ...]:
         """By profit, then by fewer hours; of two equal plans the one that mends what comes first in the file."""
-        profit, _ = self.at(offer, plan, drawing=False)
-        return profit or Decimal(0), -self.repairs.totals(plan)[2][1], _first_bits(plan, len(self.repairs.optional))
+        return self.profit(offer, plan), -self.repairs.totals(plan)[2][1], _first_bits(plan, len(self.repairs.optional))
 
     # ---- the ceiling ----
 

@@ -6,9 +6,10 @@ first asked for.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
 
@@ -17,6 +18,9 @@ from advisor.judging.sheet import ExactArrays
 from advisor.language.program import Program
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.emitting import wanted
+
+if TYPE_CHECKING:
+    from advisor.judging.drawing import CarOutcomes
 
 __all__ = ["Deal"]
 
@@ -35,6 +39,8 @@ class Deal:
     """The exact reading's functions of the rung that decides: under a ceiling, and without one."""
     reports: tuple[Any, Any]
     """The same of the values that stand on the price."""
+    outcomes: Callable[[], CarOutcomes]
+    """The car's outcomes, made when they are first asked for."""
     asking: Decimal
     today: Any
     ladder_looks_at_plan: bool

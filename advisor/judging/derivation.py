@@ -16,6 +16,7 @@ from attrs import define, evolve, field, frozen
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
+from advisor.judging.valuing import valuation
 from advisor.language import core
 from advisor.language.cars import Answers
 from advisor.language.cited import Cited
@@ -76,7 +77,7 @@ def worded(value: Any, type_: Type, currency: str) -> str:
 def derive(judge: Judge, answers: Answers, name: str) -> tuple[Step, ...]:
     """The derivation of a name. Raises `NeedsAnswers`; `KeyError` for a name that the rules do not know."""
     with exact_arithmetic():
-        return _Derivation(judge, Sheet(judge.program, answers)).of(name)
+        return _Derivation(judge, judge.sheet(answers, valuation(judge.program, answers))).of(name)
 
 
 @define

@@ -23,17 +23,15 @@ from advisor.judging.repairs import SHARED, Held, Repairs, Triple
 from advisor.judging.sheet import Sheet, drawn_rules
 from advisor.language import core
 from advisor.language.program import Program, Question
-from advisor.language.types import MONEY, Choice, Estimate, Value
+from advisor.language.types import Choice, Estimate, Value
 from advisor.readings.drawing import Columns
 from advisor.readings.emitting import FIGURES
-from advisor.readings.sampled import Outcome, Sampled, as_plain
+from advisor.readings.sampled import Outcome, Sampled, as_plain, as_value
 
 __all__ = ["DRAWS", "SEED", "CarOutcomes", "Drawing"]
 
 DRAWS, SEED = 4096, 1
 """How many outcomes are drawn, and from which seed, where the settings `draws` and `seed` do not say."""
-
-_CENT, _FINE = Decimal("0.01"), Decimal("0.000001")
 
 
 @define(slots=False)
@@ -117,8 +115,9 @@ class CarOutcomes:
         if isinstance(node, core.Chance):
             held = np.broadcast_to(self.drawing.sampled.value(node.operand, outcome, where), count)
             return Decimal(int(np.count_nonzero(held))) / count
-        found = Decimal(repr(float(self.drawing.sampled.value(node, outcome, where))))
-        return found.quantize(_CENT if node.type == MONEY else _FINE)
+        found = as_value(self.drawing.sampled.value(node, outcome, where), node.type)
+        assert isinstance(found, Decimal)
+        return found
 
     def _outcome(self, plan: int) -> Outcome:
         found = self._plans.get(plan)
@@ -226,6 +225,21 @@ class CarOutcomes:
     def blocks(self, tried: Sequence[int], base: int) -> Any:
         """All ways to decide some repairs, the others as in `base`."""
         return every_plan(self.drawing.rules, self._planning, self.repairs, tried, base)
+
+    def tried(
+        self, settings: dict[str, Sequence[Decimal]], plan: int, offer: Decimal, ceiling: Decimal | None
+    ) -> Outcome:
+        """The car with some settings at a row of other values each, under a plan and at an offer."""
+        figures = {
+            (figure, end): float(value)
+            for figure, ends in zip(FIGURES, self.repairs.totals(plan), strict=True)
+            for end, value in zip(("low", "plan", "high"), ends, strict=True)
+        }
+        outcome = self._planning.under(figures)  # type: ignore[arg-type]  # the ends are the three there are
+        outcome.settings = {name: np.array([float(v) for v in values]) for name, values in settings.items()}
+        outcome.offer = float(offer)
+        outcome.ceiling = float(ceiling) if ceiling is not None else float("nan")
+        return outcome
 
     def listed(self, plans: Sequence[int]) -> Plans:
         """Some plans."""

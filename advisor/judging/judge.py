@@ -8,15 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
+from typing import Any
 
-from attrs import define
+from attrs import define, evolve
 
+from advisor.judging.changing import flips
 from advisor.judging.deal import Deal
 from advisor.judging.judgment import VERDICTS, Assumption, Judgment, Trial, Unknown
 from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.planning import Planner
 from advisor.judging.reasons import reasons
 from advisor.judging.sheet import Sheet, each_value
+from advisor.judging.valuing import estimated, known_subject, valuation
 from advisor.language import catalogue
 from advisor.language.cars import Answers
 from advisor.language.problems import ProblemsFound
@@ -24,6 +27,7 @@ from advisor.language.program import Question, Rule, Unanswered
 from advisor.language.types import Quantity, Value
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
+from advisor.trade.comparables import Valuation
 
 __all__ = ["Judge", "judge"]
 
@@ -43,7 +47,21 @@ class Judge(Planner):
         """
         self._refuse_later(answers, verdict)
         with exact_arithmetic():
-            return self._judge(Sheet(self.program, answers), thorough)
+            found = valuation(self.program, answers)
+            return evolve(self._judge(self.sheet(answers, found), thorough), market=found)
+
+    def sheet(self, answers: Answers, found: Valuation | None) -> Sheet:
+        """A car's answers, with what its comparables come to where that was not answered.
+
+        While something is open that they are adjusted to, their estimate is only what is planned with.
+        """
+        comparing = self.program.comparing
+        value = estimated(found) if found is not None else None
+        if comparing is None or value is None or answers.known(comparing.question) is not None:
+            return Sheet(self.program, answers)
+        if not known_subject(self.program, answers):
+            return Sheet(self.program, answers, {comparing.question: value})
+        return Sheet(self.program, evolve(answers, values=answers.values | {comparing.question: value}))
 
     def _refuse_later(self, answers: Answers, verdict: bool) -> None:
         problems = list(self.program.later)
@@ -85,7 +103,26 @@ class Judge(Planner):
             cautions=self._cautions(sheet, deal),
             binding=self._binding(deal, own),
             own_ceilings=own,
+            **(self._tried(sheet, deal) if thorough and deal is not None else {}),
         )
+
+    def _tried(self, sheet: Sheet, deal: Deal) -> dict[str, Any]:
+        """What was tried around a deal: its repairs, the rules' curves, and what would change the verdict."""
+        drawn = (self.drawing.columns.count, self.drawing.columns.seed) if self.drawing.nodes else None
+        found: dict[str, Any] = {"draws": drawn, "flips": flips(sheet, deal, self._planned_deal)}
+        if not any(deal.refuses):
+            from advisor.judging.worth import curves, worths
+
+            car = deal.outcomes()
+            found |= {"worth": worths(deal, car), "curves": curves(deal, car)}
+        return found
+
+    def _planned_deal(self, sheet: Sheet) -> Deal | None:
+        """A car on the plan; None where something is left that has none."""
+        if self.unplanned(sheet):
+            return None
+        planned = self.planned(sheet)
+        return self.deal(sheet, planned, self.chances(sheet, planned))
 
     def _witnesses(
         self, sheet: Sheet, planned: dict[str, Value], assumed: tuple[Assumption, ...]

@@ -79,7 +79,7 @@ class Planner:
             draw=lambda plan: lambda term, offer: car().draw(plan)(term, offer),
         )
         return Deal(
-            self.program, arrays, bargain, refuses, cautions, situation, rungs, reports, asking, sheet.today,
+            self.program, arrays, bargain, refuses, cautions, situation, rungs, reports, car, asking, sheet.today,
             self._ladder_looks_at_plan,
         )  # fmt: skip
 

@@ -12,7 +12,7 @@ from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from typing import Any
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 
 from advisor.language import core
 from advisor.language.cars import Answers
@@ -158,6 +158,9 @@ class Sheet:
 
     program: Program
     answers: Answers
+    assumed: dict[str, Value] = field(factory=dict)
+    """What to plan with instead of a question's own `assume`: what comparables come to while something they are
+    adjusted to is open."""
     _cells: dict[str, Value | Unanswered | None] = field(init=False)
 
     def __attrs_post_init__(self) -> None:
@@ -185,11 +188,13 @@ class Sheet:
     def with_answers(self, values: Mapping[str, Value | Unanswered | None]) -> Sheet:
         """The same car with other answers to some questions; None for one that was not asked."""
         cells = {n: v for n, v in (self.answers.values | dict(values)).items() if v is not None}
-        return Sheet(self.program, Answers(self.answers.title, self.answers.day, cells))
+        return Sheet(self.program, evolve(self.answers, values=cells), self.assumed)
 
     def planned(self, name: str) -> Value | None:
         """The value to plan with where a question is not answered: its `assume`, if it has one that applies."""
         question, cell = self.program.questions[name], self._cells[name]
+        if name in self.assumed:
+            return self.assumed[name]
         if isinstance(cell, Unanswered) and cell.how == "refused" and question.refused is not None:
             return question.refused
         return question.unsure

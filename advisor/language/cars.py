@@ -27,6 +27,7 @@ from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
 from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 from advisor.language.wording import format_value
+from advisor.trade.comparables import Comparable
 
 __all__ = ["Answers", "read_answer", "read_car"]
 
@@ -43,6 +44,12 @@ class Answers:
     spans: dict[str, Span] = field(factory=dict, eq=False, repr=False)
     notes: tuple[str, ...] = ()
     rules: str = ""
+    comparables: tuple[Comparable, ...] = ()
+    """Cars like this one that were asked for or sold."""
+    told: tuple[str, ...] = ()
+    """Faults that the advertisement named: they are in the price already."""
+    denied: tuple[str, ...] = ()
+    """Faults that the seller said were not there."""
 
     def known(self, name: str) -> Value | None:
         """The answer to a question, if it has one."""

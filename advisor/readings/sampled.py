@@ -17,18 +17,19 @@ from decimal import Decimal
 from typing import Any
 
 import numpy as np
-from attrs import define, field
+from attrs import define, evolve, field
 
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program
 from advisor.language.ranges import DAY, next_day, shifted
-from advisor.language.types import Choice, Estimate, Value
+from advisor.language.types import MONEY, Choice, DateType, Estimate, Quantity, Type, Value
 from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.emitting import end_of
 
-__all__ = ["Outcome", "Sampled", "as_plain", "needed", "stands_on_offer"]
+__all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "stands_on_offer"]
 
+_CENT, _FINE = Decimal("0.01"), Decimal("0.000001")
 _CLOSE = 9
 """Digits of a step within which a value counts as lying on an edge."""
 
@@ -47,6 +48,8 @@ class Outcome:
     """For each counter, such as `cannot_tell`, which questions it counts if they apply."""
     drawn: Callable[[str, Estimate], Any]
     figures: dict[Key, Any] = field(factory=dict)
+    settings: dict[str, Any] = field(factory=dict)
+    """Settings that are tried at other values than the rules give them."""
     offer: Any = 0.0
     ceiling: Any = float("nan")
     kept: dict[Key, Any] = field(factory=dict)
@@ -56,13 +59,11 @@ class Outcome:
 
     def at(self, offer: Any) -> Outcome:
         """The same at another offer; what does not stand on it is kept."""
-        return Outcome(
-            self.cells, self.today, self.unanswered, self.drawn, self.figures, offer, self.ceiling, self.kept, {}
-        )  # fmt: skip
+        return evolve(self, offer=offer, priced={})
 
     def under(self, figures: dict[Key, Any]) -> Outcome:
         """The same under another repair plan, nothing computed yet."""
-        return Outcome(self.cells, self.today, self.unanswered, self.drawn, figures, self.offer, self.ceiling)
+        return evolve(self, figures=figures, kept={}, priced={})
 
 
 def as_plain(value: Value) -> Any:
@@ -73,6 +74,18 @@ def as_plain(value: Value) -> Any:
         case date():
             return value.toordinal()
     return value
+
+
+def as_value(value: Any, type_: Type) -> Value:
+    """A value of this reading as a report shows it: money to the cent, other quantities to six places."""
+    match type_:
+        case Quantity():
+            return Decimal(repr(float(value))).quantize(_CENT if type_ == MONEY else _FINE)
+        case DateType():
+            return date.fromordinal(int(value))
+        case Choice(options):
+            return options[int(value)]
+    return bool(value)
 
 
 def _priced(program: Program) -> frozenset[str]:
@@ -280,7 +293,7 @@ class _Maker:
                 if isinstance(value, Estimate) and end == "plan":
                     return lambda o: o.drawn(f"setting {name}", value)
                 plain = as_plain(end_of(value, end))
-                return lambda o: plain
+                return lambda o: o.settings.get(name, plain)
             case "fault":
                 return _remembered(
                     _Maker(self.sampled, name).make(program.faults[name].when), (f"fault {name}", end), False

@@ -1,0 +1,74 @@
+"""What each repair is worth, and what a setting does: a deal tried in other ways, everything else as it is.
+
+In: a judged `Deal` and its outcomes. Out: a `Worth` for each repair that may be left, and a `Curve` for each one that
+the rules ask for.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from advisor.judging.judgment import Curve, CurvePoint, Worth
+from advisor.language.ranges import DAY
+from advisor.language.types import quantity
+from advisor.readings.sampled import as_value
+
+if TYPE_CHECKING:
+    from advisor.judging.deal import Deal
+    from advisor.judging.drawing import CarOutcomes
+    from advisor.language.program import CurveDef
+
+__all__ = ["HELD", "curves", "worths"]
+
+HELD = "days_held"
+"""The quantity whose days a repair may cost; without it, a repair costs the days that it makes the others wait."""
+
+_CENT, _TENTH = Decimal("0.01"), Decimal("0.1")
+_DAYS = quantity(calendar="day")
+
+
+def worths(deal: Deal, car: CarOutcomes) -> tuple[Worth, ...]:
+    """Each repair that may be left, decided one way and the other at the price that the report is about: those that
+    are mended first, then by what mending adds."""
+    bargain, repairs = deal.bargain, deal.bargain.repairs
+    found = []
+    for i, held in enumerate(repairs.optional):
+        with_it, without = deal.plan | 1 << i, deal.plan & ~(1 << i)
+        gain = (bargain.profit(deal.asking, with_it) - bargain.profit(deal.asking, without)).quantize(_CENT)
+        hours = repairs.totals(with_it)[2][1] - repairs.totals(without)[2][1]
+        days = _days(deal, car, with_it) - _days(deal, car, without)
+        cost = (held.parts[1] + held.shop[1]) * held.chance
+        found.append(Worth(held, bool(deal.plan >> i & 1), gain, cost, hours, days))
+    return tuple(sorted(found, key=lambda w: (not w.fixed, -w.gain)))
+
+
+def _days(deal: Deal, car: CarOutcomes, plan: int) -> Decimal:
+    """Days held under a plan, to a tenth."""
+    let = deal.program.lets.get(HELD)
+    if let is None or let.type != _DAYS:
+        return (deal.bargain.repairs.totals(plan)[3][1] / DAY).quantize(_TENTH)
+    outcome = car.tried({}, plan, deal.asking, None)
+    return (Decimal(repr(float(car.drawing.sampled.value(let.value, outcome)))) / DAY).quantize(_TENTH)
+
+
+def curves(deal: Deal, car: CarOutcomes) -> tuple[Curve, ...]:
+    """The curves that the rules ask for, under the plan at hand and at the price that the report is about."""
+    return tuple(_curve(deal, car, c) for c in deal.program.curves)
+
+
+def _curve(deal: Deal, car: CarOutcomes, curve: CurveDef) -> Curve:
+    values = [curve.low]
+    while values[-1] + curve.step <= curve.high:
+        values.append(values[-1] + curve.step)
+    outcome = car.tried({curve.setting: values}, deal.plan, deal.asking, deal.ceiling.offer)
+
+    def row(name: str) -> Any:
+        let = deal.program.lets[name]
+        return np.broadcast_to(car.drawing.sampled.value(let.value, outcome), len(values))
+
+    shown = [[as_value(v, deal.program.lets[s.name].type) for v in row(s.name)] for s in curve.shows]
+    best = int(np.argmax(row(curve.most))) if curve.most is not None else None
+    return Curve(curve, tuple(CurvePoint(v, tuple(r[i] for r in shown)) for i, v in enumerate(values)), best)
