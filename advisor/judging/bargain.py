@@ -35,8 +35,8 @@ _NEAR = 0.05
 """Plans within this of the best profit, in money, are compared in decimals."""
 _FEW = 8
 """So few plans are decided in decimals at once."""
-_ROUNDS = 4
-"""How often a plan is improved in turn where not every plan can be tried."""
+_ROUNDS = 40
+"""How often at most a plan is improved in turn where not every plan can be tried."""
 _NEIGHBORS = 6
 """How many repairs a quick search tries both ways beside those that have changed."""
 
