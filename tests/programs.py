@@ -89,6 +89,7 @@ class Draft:
         self.estimates: list[str] = []
         self.choices: dict[str, tuple[str, ...]] = {}
         self.lists: list[str] = []
+        self.yearly: list[str] = []
         self.seasons: list[str] = []
         self.tables: list[tuple[str, str]] = []
         self.faults: list[str] = []
@@ -237,6 +238,10 @@ class Draft:
     def let(self, name: str) -> None:
         """A quantity, a condition or a day; one formula or several branches."""
         measure = self.pick(("money", "money", "number", "share", "hours", "days", "flag", "date", "rate"))
+        if self.chance(0.12):
+            self.add(f"let {name} = {self.yearly_rate()}")
+            self.yearly.append(name)
+            return
         if measure == "money" and self.chance(0.2):
             low, likely, high = sorted(self.random.sample(range(0, 900), 3))
             self.add(f"let {name} = ${low} .. ${likely} .. ${high}")
@@ -310,6 +315,7 @@ class Draft:
             lambda: f"high(profit) > {self.literal('money')} - $1,000",
             lambda: f"offer < {self.literal('money')} or {self.condition(1)}",
             lambda: f"profit / worth >= {self.random.randint(1, 30)}%",
+            lambda: f"compounded(profit / worth, {r.randint(1, 400)} days) >= {r.randint(1, 90)}%",
             lambda: f"{self.condition(1)} or (profit > {self.literal('money')} and offer <= {self.literal('money')})",
         )
         return str(self.pick(shapes)())
@@ -326,6 +332,8 @@ class Draft:
             )
         else:
             first = self.pick(("ceiling >= asking", "asking <= ceiling", f"ceiling >= asking and not ({extra})"))
+        if self.chance(0.2):
+            first = f"{first} and not (yearly_rate(-ceiling, today, worth, today + 90 days) < {r.randint(1, 99)}%)"
         if self.chance(0.2) and self.faults:
             first = f"{first} and (sum(parts) <= {self.literal('money')} or ceiling > asking)"
         second = self.pick((f"ceiling >= {r.randint(30, 99)}% of asking",
@@ -414,6 +422,7 @@ class Draft:
         a, b = self.value("share", depth), self.value("share", depth)
         money = self.value("money", depth)
         return str(self.pick((f"({a} + {b})", f"(100% - {a})",
+                              f"compounded({a}, larger of ({self.value('days', depth)}, 1 day))",
                               f"power(smaller of (larger of ({a}, 0%), 105%), {self.random.randint(1, 20)})",
                               f"({a} * {b})", f"(smaller of ({a}, 80%))",
                               f"({money} / (larger of ({self.value('money', depth)}, $1)))")))  # fmt: skip
@@ -461,6 +470,8 @@ class Draft:
             shapes.append(lambda: f"{self.value('date', 1)} is {self.pick(('in', 'not in'))} top_down")
         if self.faults:
             shapes.append(lambda: self.pick(self.faults))
+        if self.chance(0.3):
+            shapes.append(self._rated)
         if self.counters:
             shapes.append(lambda: f"{self.pick(COUNTERS)} >= {self.random.randint(1, 2)}")
         return str(self.pick(shapes)())
@@ -471,6 +482,18 @@ class Draft:
         left = self.pick(self.names[measure]) if self.chance(0.6) else self.value(measure, 1)
         right = self.literal(measure) if self.chance(0.6) else self.value(measure, 1)
         return f"{left} {self.pick(('>=', '<=', '>', '<', '>=', 'is'))} {right}"
+
+    def yearly_rate(self) -> str:
+        """The yearly rate of two to four payments; a value that may be missing."""
+        if self.chance(0.3):
+            return f"compounded({self.value('share', 1)}, {self.value('days', 1)})"
+        first = f"-{self.literal('money')}, {self.day()}"
+        payments = [f"{self.value('money', 1)}, {self.value('date', 1)}" for _ in range(self.random.randint(1, 3))]
+        return f"yearly_rate({', '.join([first, *payments])})"
+
+    def _rated(self) -> str:
+        left = self.pick(self.yearly) if self.yearly and self.chance(0.5) else self.yearly_rate()
+        return f"{left} {self.pick(('>=', '<=', '>', '<', 'is'))} {self.pick(('0%', self.literal('share')))}"
 
     def _chosen(self) -> str:
         name, options = self.pick(self.choices.items())

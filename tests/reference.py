@@ -19,6 +19,7 @@ from typing import Any
 from advisor.language import core
 from advisor.language.program import FaultDef, Program, SeasonDef
 from advisor.language.types import Estimate, MonthDay
+from tests import rates
 
 DIGITS = decimal.Context(prec=34, rounding=decimal.ROUND_HALF_EVEN)
 ROUNDINGS = {"half": decimal.ROUND_HALF_UP, "up": decimal.ROUND_CEILING, "down": decimal.ROUND_FLOOR}
@@ -107,6 +108,13 @@ def moved(day: date, amount: Decimal, sign: int, months: bool) -> date:
         if month in (0, 13):
             year, month = year + sign, 12 if month == 0 else 1
     return date(year, month, min(day.day, monthrange(year, month)[1]))
+
+
+def called(name: str, args: list[Any]) -> Decimal | None:
+    """A function of the trade."""
+    if name == "compounded":
+        return rates.compounded(args[0], DIGITS.divide(args[1], Decimal(GRAINS_A_DAY)))
+    return rates.yearly_rate(list(zip(args[::2], args[1::2], strict=True)))
 
 
 class Car:
@@ -421,6 +429,11 @@ class Priced:
                 return Decimal(sum(bool(self.value(a)) for a in args))
             case core.Reduce(how=how, operand=operand):
                 return self._reduced(how, self.value(operand))
+            case core.TradeCall(name=name, args=args):
+                found = called(name, [self.value(a) for a in args])
+                if found is None:
+                    raise Missing
+                return found
             case core.Lookup(table=table, key=key):
                 value = self.value(key)
                 entries = dict(self.program.tables[table].entries)

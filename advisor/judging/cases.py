@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from advisor.judging.derivation import worded
 from advisor.judging.judge import Judge
-from advisor.judging.judgment import Judgment
+from advisor.judging.judgment import VERDICTS, Judgment
 from advisor.language import catalogue
 from advisor.language.cars import Answers
 from advisor.language.functions import SPECIAL
@@ -19,6 +19,8 @@ from advisor.language.types import Estimate
 
 __all__ = ["run_cases"]
 
+_VERDICTS = (*VERDICTS, "unsettled")
+
 
 def run_cases(judge: Judge) -> list[Problem]:
     """Run every case of the rules."""
@@ -26,7 +28,7 @@ def run_cases(judge: Judge) -> list[Problem]:
     for case in judge.program.cases:
         answers = Answers(case.title, case.day, case.answers)
         try:
-            needs_verdict = any(e.value is None and e.name not in SPECIAL for e in case.expected)
+            needs_verdict = any(e.name in _VERDICTS for e in case.expected)
             judgment = judge.judge(answers, thorough=False, verdict=needs_verdict)
         except ProblemsFound as error:
             problems.extend(error.problems)
@@ -36,7 +38,7 @@ def run_cases(judge: Judge) -> list[Problem]:
 
 
 def _compare(judge: Judge, case: CaseDef, judgment: Judgment, expected: Expected) -> Problem | None:
-    if expected.name in SPECIAL or expected.value is not None:
+    if expected.name not in _VERDICTS:
         return _compare_value(judge, judgment, expected)
     if judgment.verdict != expected.name:
         names = [r.name for r in judgment.reasons]

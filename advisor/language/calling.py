@@ -15,7 +15,7 @@ from attrs import evolve
 from advisor.language import catalogue, core, nodes
 from advisor.language.comparing import season_named
 from advisor.language.core import Core
-from advisor.language.functions import FUNCTIONS, OLD_SPELLINGS, PLAN_FIGURES, TRADE
+from advisor.language.functions import FUNCTIONS, OLD_SPELLINGS, PLAN_FIGURES, TRADE, Signature
 from advisor.language.problems import nearest
 from advisor.language.program import TableDef
 from advisor.language.types import (
@@ -222,19 +222,30 @@ def _month_day(elab: Elaborator, node: nodes.Expr) -> Core:
 
 
 def _trade(elab: Elaborator, node: nodes.Call) -> Core:
-    signature = TRADE[node.function.text]
+    name, signature = node.function.text, TRADE[node.function.text]
     args = [elab.expr(a) for a in node.args]
     if any(a.type == BROKEN for a in args):
         return elab.broken(node.span)
-    wanted = ", ".join(name for name, _ in signature.takes)
-    fits = len(args) == len(signature.takes) and all(
+    if not _fits(args, signature):
+        wanted = "give it " + ", ".join(text for text, _ in signature.takes)
+        return _wrong(elab, node, wanted if signature.rounds == 1 else f"{wanted}, and more of them in turn")
+    if any(isinstance(a.type, Quantity) and elab.valued(a).type == BROKEN for a in args):
+        return elab.broken(node.span)
+    if signature.domain is None:
+        elab.later.append(catalogue.TRADE_LATER.at(node.span, function=name))
+    return core.TradeCall(signature.gives, node.span, elab.term(), name, tuple(args))
+
+
+def _fits(args: list[Core], signature: Signature) -> bool:
+    """Whether arguments are of the types that a function of the trade takes, and as many."""
+    turns, rest = divmod(len(args), len(signature.takes))
+    if rest or turns < signature.rounds or (turns > 1 and signature.rounds == 1):
+        return False
+    wanted = [t for _, t in signature.takes] * turns
+    return all(
         type(a.type) is type(t) and (not isinstance(t, Quantity) or a.type == t)
-        for a, (_, t) in zip(args, signature.takes, strict=False)
+        for a, t in zip(args, wanted, strict=True)
     )
-    if not fits:
-        return _wrong(elab, node, f"give it {wanted}")
-    elab.later.append(catalogue.TRADE_LATER.at(node.span, function=node.function.text))
-    return core.TradeCall(signature.gives, node.span, elab.term(), node.function.text, tuple(args))
 
 
 def _plan_figure(node: nodes.Call) -> tuple[str, str] | None:

@@ -129,9 +129,15 @@ def _expected(draft: Draft, gives: nodes.Gives, program: Program) -> Expected | 
         return None
     if type_ == BROKEN:
         return None
-    if name == "ceiling" and gives.value.text == "none":
+    if gives.value.text == "none" and (name == "ceiling" or _may_be_none(draft, name)):
         return Expected(name, (), None, gives.span)
     if isinstance(type_, Quantity) and type_.plain and "%" in gives.value.text:
         type_ = evolve(type_, percent=True)
     value = draft.declare.value(gives.value, type_, name)
     return Expected(name, (), value, gives.span) if value is not None else None
+
+
+def _may_be_none(draft: Draft, name: str) -> bool:
+    """Whether a quantity can be without a value."""
+    value = draft.scope.values.get(name)
+    return value is not None and draft.elab.lacking(value) is not None

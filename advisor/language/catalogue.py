@@ -386,12 +386,11 @@ DIVISOR_MAY_BE_NEGATIVE = Kind(
     "narrow its range, or write `larger of (..., ...)` around it",
     "`a / b >= c` is decided as `a >= c * b`, which is the same only if b is not negative.",
 )  # fmt: skip
-DIVISOR_MAY_BE_ZERO = Kind(
-    "R09", "a quotient that may have no value", "`{text}` has no value when `{divisor}` is zero",
-    "compare the quotient itself, or keep the divisor above zero",
-    "A quotient may be compared directly, or shown, even if its divisor can be zero: no hours ask for no loss. "
-    "Inside a "
-    "larger sum it must always have a value.",
+MAY_LACK_VALUE = Kind(
+    "R09", "a part that may have no value", "`{text}` has no value when {when}",
+    "{cure}",
+    "A quotient may be compared directly, or shown, even if its divisor can be zero: no hours ask for no loss. So may "
+    "a yearly rate, which not all payments have. Inside a larger sum everything must always have a value.",
 )  # fmt: skip
 DIVISOR_IS_ZERO = Kind(
     "R10", "a division by zero", "this divides by zero", "check the number", "Nothing can be divided by zero.",

@@ -15,7 +15,7 @@ from advisor.language import catalogue, core, nodes
 from advisor.language.calling import called
 from advisor.language.comparing import chain, compare, in_season, is_
 from advisor.language.core import Core
-from advisor.language.functions import SPECIAL
+from advisor.language.functions import SPECIAL, TRADE
 from advisor.language.problems import Kind, Problem
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import Ranges
@@ -117,19 +117,38 @@ class Elaborator:
         return self.report(catalogue.NOT_A_NUMBER, node.span, text=node.span.text, found=found.type)
 
     def valued(self, found: Core) -> Core:
-        """Complain where a quotient may be without a value because its divisor may be zero."""
-        quotient = self.quotient(found)
-        if quotient and not self.ranges.number(quotient.right).positive:
-            return self.report(
-                catalogue.DIVISOR_MAY_BE_ZERO, found.span, text=found.span.text, divisor=quotient.right.span.text
-            )
+        """Complain where a quantity may be without a value: a quotient by zero, a rate where none fits."""
+        lacking = self.lacking(found)
+        if lacking:
+            when, cure = lacking
+            return self.report(catalogue.MAY_LACK_VALUE, found.span, text=found.span.text, when=when, cure=cure)
         return found
+
+    def lacking(self, found: Core) -> tuple[str, str] | None:
+        """When a quantity is without a value and what to do about it, in words; None if it always has one."""
+        match self._origin(found):
+            case core.Divide(right=right) if not self.ranges.number(right).positive:
+                return f"`{right.span.text}` is zero", "compare the quotient itself, or keep the divisor above zero"
+            case core.TradeCall(name=name, args=args) if TRADE[name].lacking:
+                signature = TRADE[name]
+                if signature.positive is None:
+                    return signature.lacking, "compare or show it by itself"
+                needed = args[signature.positive]
+                if not self.ranges.number(needed).positive:
+                    text = needed.span.text
+                    return signature.lacking.format(text), f"compare it by itself, or keep `{text}` above zero"
+        return None
 
     def quotient(self, node: Core) -> core.Divide | None:
         """The quotient that a node is, or that the quantity it names is, under whatever names."""
+        origin = self._origin(node)
+        return origin if isinstance(origin, core.Divide) else None
+
+    def _origin(self, node: Core) -> Core:
+        """What a node is, or the quantity that it names, under whatever names."""
         while isinstance(node, core.Ref) and node.kind == "let" and node.name in self.scope.values:
             node = self.scope.values[node.name]
-        return node if isinstance(node, core.Divide) else None
+        return node
 
     def expr(self, node: nodes.Expr) -> Core:
         """Any expression."""

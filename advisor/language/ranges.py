@@ -17,6 +17,7 @@ from attrs import define, field, frozen
 
 from advisor.language import core
 from advisor.language.core import Core
+from advisor.language.functions import TRADE
 from advisor.language.program import FaultDef, SeasonDef, TableDef
 from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, scaled, shifted
 from advisor.language.types import (
@@ -194,8 +195,8 @@ class Ranges:
                 return _EITHER if isinstance(node, core.InSeason) else Interval(Decimal(0), Decimal(1))
             case core.Select():
                 return self._select(node)
-            case core.TradeCall(type=type_):
-                return domain_range(type_, Decimal(0), Decimal(10) ** 9)
+            case core.TradeCall(type=type_, name=name):
+                return domain_range(type_, *(TRADE[name].domain or (Decimal(0), Decimal(10) ** 9)))
             case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo() | core.NextDay():
                 return self._calendar(node)
             case _:

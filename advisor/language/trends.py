@@ -98,6 +98,8 @@ class Trends:
                 return self.of(right)
             case core.Add() | core.Power() | core.Extreme() | core.Rounded() | core.Counted():
                 return _joined(node, *(self.of(c) for c in core.children(node)))
+            case core.TradeCall(name="compounded", args=(share, days)) if self.of(days).way is Way.FLAT:
+                return self.of(share)
             case core.All() | core.Any() | core.Chance():
                 return _joined(node, *(self.of(c) for c in core.children(node)))
             case _:

@@ -6,15 +6,20 @@ rounding to 34 digits never changes the order of two numbers: what holds at the 
 
 from __future__ import annotations
 
+import itertools
+import operator
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from datetime import date, timedelta
 from decimal import Context, Decimal, localcontext
 from functools import lru_cache
 
+from advisor.language.functions import TRADE
 from advisor.language.program import SeasonDef, TableDef
+from advisor.language.ranges import Interval, compare_ranges
 from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, shifted
-from advisor.language.types import EXACT, MonthDay
+from advisor.language.types import EXACT, MonthDay, Value
+from advisor.trade.called import CALLED
 
 __all__ = ["NUMBERS", "exact_arithmetic", "namespace"]
 
@@ -25,6 +30,11 @@ class _Numbers(dict[int, Decimal]):
         return found
 
 
+_COMPARISONS = {
+    ">=": operator.ge, "<=": operator.le, ">": operator.gt, "<": operator.lt, "is": operator.eq,
+}  # fmt: skip
+_RATE_STEP = Decimal("0.0001")
+"""To what yearly rates are rounded."""
 NUMBERS = _Numbers()
 """Counts as decimals, each made once."""
 
@@ -80,6 +90,8 @@ def entries(table: TableDef) -> dict[str | int, Decimal]:
 # ---- over ranges -------------------------------------------------------------------------------------------------
 
 Pair = tuple[Decimal, Decimal]
+MaybePair = tuple[Decimal | None, Decimal | None]
+"""The ends of a quantity that may be without a value, None where it surely is."""
 Truth = tuple[bool, bool]
 
 
@@ -156,6 +168,48 @@ def days_to_range(edge: str, season: SeasonDef, first: date, last: date) -> Pair
     return Decimal(0), Decimal(366 * DAY)
 
 
+def compared(op: str, left: Decimal | None, right: Decimal | None) -> bool:
+    """A comparison of two values, one of which may be missing: then it is no."""
+    if left is None or right is None:
+        return False
+    return bool(_COMPARISONS[op](left, right))
+
+
+def compared_ranges(op: str, left: MaybePair, right: MaybePair, lacking: tuple[bool, bool]) -> Truth:
+    """The same over ranges. What may lack a value is (None, None) where it surely does, and may where it is open."""
+    al, ah = left
+    bl, bh = right
+    if al is None or ah is None or bl is None or bh is None:
+        return False, True
+    found = compare_ranges(op, Interval(al, ah), Interval(bl, bh))
+    return found.can_hold, found.can_fail or (lacking[0] and al != ah) or (lacking[1] and bl != bh)
+
+
+@lru_cache(maxsize=4096)
+def trade(name: str, *args: Value) -> Value | None:
+    """A function of the trade; amounts in the units its signature names. None where it has no result."""
+    return CALLED[name](*args)  # type: ignore[no-any-return]  # each has a signature of its own
+
+
+def trade_range(name: str, lows: tuple[Value, ...], highs: tuple[Value, ...]) -> MaybePair:
+    """A function of the trade over ranges: its value where everything is known, else whatever can come out."""
+    if lows == highs:
+        known = trade(name, *lows)
+        assert known is None or isinstance(known, Decimal)
+        return known, known
+    signature = TRADE[name]
+    assert signature.domain is not None
+    low, high = signature.domain
+    if not signature.orderly:
+        return low, high
+    corners = [trade(name, *corner) for corner in itertools.product(*zip(lows, highs, strict=True))]
+    known_corners = [c for c in corners if isinstance(c, Decimal)]
+    if len(known_corners) < len(corners):
+        return low, high
+    # A step of rounding to either side: floating point may not keep the order of two results that close.
+    return max(low, min(known_corners) - _RATE_STEP), min(high, max(known_corners) + _RATE_STEP)
+
+
 def namespace() -> dict[str, object]:
     """The names that generated code may use."""
     return {
@@ -166,5 +220,6 @@ def namespace() -> dict[str, object]:
         "corners": corners, "product": product, "quotient": quotient, "reduce_range": reduce_range,
         "look_up_mask": look_up_mask, "look_up_days": look_up_days, "month_range": month_range,
         "season_range": season_range, "days_to_range": days_to_range,
+        "compared": compared, "compared_ranges": compared_ranges, "trade": trade, "trade_range": trade_range,
         "__builtins__": {"min": min, "max": max, "len": len},
     }  # fmt: skip

@@ -8,7 +8,6 @@ what is still open, twice. `possible.py` puts them together.
 from __future__ import annotations
 
 from collections.abc import Callable
-from decimal import Decimal
 from fractions import Fraction
 
 from attrs import define, field
@@ -18,14 +17,14 @@ from advisor.language.core import Core
 from advisor.language.program import Program
 from advisor.language.ranges import Ranges
 from advisor.language.types import YES_NO, Choice, ListOf, Type, YesNo
-from advisor.readings.emitting import Constants, Hollow, end_of, indented, suffix
+from advisor.readings.emitting import Constants, Hollow, end_of, indented, may_lack, suffix
 from advisor.readings.exact import rounded_text, scaled_text
+from advisor.readings.looking_up import looked_up
 from advisor.readings.proven import static_ranges
 
 __all__ = ["Bounding", "Two"]
 
 Two = tuple[str, str]
-_ANYTHING = Decimal(10) ** 30
 _YES, _NO = ("True", "False"), ("False", "True")
 
 
@@ -58,7 +57,7 @@ class Bounding:
         if isinstance(node.type, YesNo):
             return self.truth(node)
         if isinstance(node.type, Choice | ListOf):
-            return self._mask(node)
+            return self.mask(node)
         return self.number(node)
 
     def _constant(self, type_: Type, value: object) -> Two:
@@ -71,7 +70,8 @@ class Bounding:
         text = self.constants.of(value)  # type: ignore[arg-type]  # a number question has bounds
         return text, text
 
-    def _mask(self, node: Core) -> Two:
+    def mask(self, node: Core) -> Two:
+        """A choice as the bit mask of what is open, or a list, twice."""
         match node:
             case core.Const(type=type_, value=value):
                 return self._constant(type_, value)
@@ -82,10 +82,10 @@ class Bounding:
                 self.lines += [f"{result}, {live} = 0, True"]
                 for condition, chosen in branches:
                     t, f = self.truth(condition)
-                    inner, _ = self._mask(chosen)
+                    inner, _ = self.mask(chosen)
                     self.lines.append(f"if {live}:")
                     self.lines += indented([f"if {t}:", f"    {result} |= {inner}", f"{live} = {f}"])
-                inner, _ = self._mask(otherwise)
+                inner, _ = self.mask(otherwise)
                 self.lines += [f"if {live}:", f"    {result} |= {inner}"]
                 return result, result
         return "0", "0"
@@ -111,7 +111,7 @@ class Bounding:
             case core.Compare():
                 return self._compare(node)
             case core.OneOf(operand=operand, options=options):
-                mask, _ = self._mask(operand)
+                mask, _ = self.mask(operand)
                 assert isinstance(operand.type, Choice)
                 bits = sum(1 << operand.type.options.index(o) for o in options)
                 rest = (1 << len(operand.type.options)) - 1 - bits
@@ -128,6 +128,9 @@ class Bounding:
     def _compared(self, node: core.Compare) -> Two:
         al, ah = self.number(node.left)
         bl, bh = self.number(node.right)
+        lacking = may_lack(self.program, node.left), may_lack(self.program, node.right)
+        if any(lacking):
+            return self.pair(f"compared_ranges({node.op!r}, ({al}, {ah}), ({bl}, {bh}), {lacking})")
         match node.op:
             case ">=":
                 return f"({ah} >= {bl})", f"({al} < {bh})"
@@ -249,53 +252,10 @@ class Bounding:
                 surely = " + ".join(f"(not ({f}))" for _, f in pairs)
                 maybe = " + ".join(f"({t})" for t, _ in pairs)
                 return f"N[{surely}]", f"N[{maybe}]"
-        return self._looked_up(node)
+        return looked_up(self, node)
 
-    def _looked_up(self, node: Core) -> Two:
-        match node:
-            case core.Reduce(how=how, operand=operand):
-                inner, _ = self._mask(operand)
-                low, high, few, many = self._readings(operand)
-                return self._pair(f"reduce_range({how!r}, {inner}, {low}, {high}, {few}, {many})")
-            case core.Lookup(table=table, key=key) if isinstance(key.type, Choice):
-                mask, _ = self._mask(key)
-                return self._pair(f"look_up_mask(tables[{table!r}], {key.type.options!r}, {mask})")
-            case core.Lookup(table=table, key=key):
-                a, b = self.number(key)
-                return self._pair(f"look_up_days(tables[{table!r}], {a}, {b})")
-            case core.DateShift(left=left, right=right, sign=sign, months=months):
-                (a, b), (c, d) = self.number(left), self.number(right)
-                if sign < 0:
-                    c, d = d, c
-                return f"shifted({a}, {c}, {sign}, {months})", f"shifted({b}, {d}, {sign}, {months})"
-            case core.DateGap(left=left, right=right):
-                (a, b), (c, d) = self.number(left), self.number(right)
-                return f"day_gap({a}, {d})", f"day_gap({b}, {c})"
-            case core.DatePart(part=part, operand=operand):
-                a, b = self.number(operand)
-                if part == "month":
-                    return self._pair(f"month_range({a}, {b})")
-                return f"Decimal({a}.year)", f"Decimal({b}.year)"
-            case core.NextDay(left=left, right=right):
-                (wanted, _), (a, b) = self.number(left), self.number(right)
-                return f"next_day({wanted}, {a})", f"next_day({wanted}, {b})"
-            case core.DaysTo(edge=edge, season=season, operand=operand):
-                a, b = self.number(operand)
-                return self._pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
-            case core.Chance():
-                return self.constants.of(Decimal(0)), self.constants.of(Decimal(1))
-            case core.Percentile():
-                return self.constants.of(-_ANYTHING), self.constants.of(_ANYTHING)
-        return "None", "None"  # functions of the trade that judging refuses
-
-    def _readings(self, operand: Core) -> tuple[str, str, int, int]:
-        assert isinstance(operand, core.Ref)
-        assert isinstance(operand.type, ListOf)
-        question = self.program.questions[operand.name]
-        low, high = (self.constants.of(v) for v in (question.low, question.high))  # type: ignore[arg-type]  # a number question has bounds
-        return low, high, operand.type.fewest, operand.type.most
-
-    def _pair(self, call: str) -> Two:
+    def pair(self, call: str) -> Two:
+        """Both results of a call, in local names."""
         name = self._temp()
         self.lines.append(f"{name}_a, {name}_b = {call}")
         return f"{name}_a", f"{name}_b"
@@ -309,7 +269,7 @@ class Bounding:
         elif c == d:
             low, high = self._ordered(f"{a} * {c}", f"{b} * {c}")
         else:
-            low, high = self._pair(f"corners(product, {a}, {b}, {c}, {d})")
+            low, high = self.pair(f"corners(product, {a}, {b}, {c}, {d})")
         return scaled_text(low, factor, self.constants), scaled_text(high, factor, self.constants)
 
     def _ordered(self, one: str, other: str) -> Two:
@@ -323,7 +283,7 @@ class Bounding:
         if self.ranges.number(left).not_negative:
             low, high = f"{a} / {d}", f"{b} / {c}"
         else:
-            low, high = self._pair(f"corners(quotient, {a}, {b}, {c}, {d})")
+            low, high = self.pair(f"corners(quotient, {a}, {b}, {c}, {d})")
         return scaled_text(low, factor, self.constants), scaled_text(high, factor, self.constants)
 
     def _select(self, node: core.Select, first: str, second: str) -> Two:

@@ -10,15 +10,31 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from attrs import define, field
 
 from advisor.language import core
 from advisor.language.core import Core
+from advisor.language.functions import TRADE
 from advisor.language.program import LetDef, Program
-from advisor.language.types import Estimate, MonthDay, Value, YesNo
+from advisor.language.types import Estimate, MonthDay, Quantity, Value, YesNo
+from advisor.language.units import parse_unit, unit_factor
 
-__all__ = ["FIGURES", "Chosen", "Constants", "Hollow", "Wanted", "end_of", "indented", "suffix", "value_at", "wanted"]
+__all__ = [
+    "FIGURES",
+    "Chosen",
+    "Constants",
+    "Hollow",
+    "Wanted",
+    "called_factors",
+    "end_of",
+    "indented",
+    "may_lack",
+    "suffix",
+    "value_at",
+    "wanted",
+]
 
 FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
 """The figures of a repair plan, in the order in which readings pass them."""
@@ -130,6 +146,24 @@ def suffix(end: core.End) -> str:
 def indented(lines: list[str], depth: int = 1) -> list[str]:
     """Lines moved to the right by four blanks a level."""
     return ["    " * depth + line for line in lines]
+
+
+def called_factors(node: core.TradeCall) -> tuple[Fraction, ...]:
+    """What each stored argument of a function of the trade is multiplied by, to be in the unit its signature names."""
+    takes = TRADE[node.name].takes
+    found = []
+    for i in range(len(node.args)):
+        type_ = takes[i % len(takes)][1]
+        parts = parse_unit(type_.unit) if isinstance(type_, Quantity) and type_.unit else None
+        found.append(1 / unit_factor(parts) if parts else Fraction(1))
+    return tuple(found)
+
+
+def may_lack(program: Program, node: Core) -> bool:
+    """Whether a quantity is the result of a function of the trade, by this or another name, and so may be missing."""
+    while isinstance(node, core.Ref) and node.kind == "let":
+        node = program.lets[node.name].value
+    return isinstance(node, core.TradeCall) and bool(TRADE[node.name].lacking)
 
 
 @define

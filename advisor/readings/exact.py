@@ -23,8 +23,21 @@ from attrs import define, field
 
 from advisor.language import core
 from advisor.language.core import Core
+from advisor.language.functions import TRADE
 from advisor.language.program import Program, Question
-from advisor.readings.emitting import FIGURES, Chosen, Constants, Hollow, end_of, indented, suffix, value_at, wanted
+from advisor.readings.emitting import (
+    FIGURES,
+    Chosen,
+    Constants,
+    Hollow,
+    called_factors,
+    end_of,
+    indented,
+    may_lack,
+    suffix,
+    value_at,
+    wanted,
+)
 
 __all__ = ["source"]
 
@@ -272,7 +285,10 @@ class _Exact:
             case core.Any(args=args):
                 return " or ".join(self.expr(a) for a in args)
             case core.Compare(op=op, left=left, right=right):
-                text = f"{self.expr(left)} {'==' if op == 'is' else op} {self.expr(right)}"
+                if may_lack(self.program, left) or may_lack(self.program, right):
+                    text = f"compared({op!r}, {self.expr(left)}, {self.expr(right)})"
+                else:
+                    text = f"{self.expr(left)} {'==' if op == 'is' else op} {self.expr(right)}"
                 return self._where_present(text, left, right)
             case core.OneOf(operand=operand, options=options):
                 if len(options) == 1:
@@ -306,8 +322,14 @@ class _Exact:
             case core.Chance() | core.Percentile():
                 return f"draw({node.term}, offer)"
             case core.TradeCall():
-                return "None"  # judging refuses a program that would come here
+                return self._trade(node)
         return self._arithmetic(node)
+
+    def _trade(self, node: core.TradeCall) -> str:
+        if TRADE[node.name].domain is None:
+            return "None"  # judging refuses a program that would come here
+        args = [self.scaled(self.expr(a), f) for a, f in zip(node.args, called_factors(node), strict=True)]
+        return f"trade({node.name!r}, {', '.join(args)})"
 
     def _arithmetic(self, node: Core) -> str:
         match node:

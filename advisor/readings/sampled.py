@@ -26,6 +26,7 @@ from advisor.language.ranges import DAY, next_day, shifted
 from advisor.language.types import MONEY, Choice, DateType, Estimate, Quantity, Type, Value
 from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.emitting import end_of
+from advisor.readings.trading import traded
 
 __all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "stands_on_offer"]
 
@@ -264,7 +265,7 @@ class _Maker:
                 a, b = self.make(left), self.make(right)
                 return lambda o: (a(o) - b(o)) * float(DAY)
             case core.TradeCall():
-                return self._trade(node)
+                return traded(node, [self.make(a) for a in node.args])
         return self._arithmetic(node)
 
     # ---- leaves ----
@@ -395,9 +396,6 @@ class _Maker:
             return np.asarray(each(start, by), dtype=np.int64) if _is_array(start) or _is_array(by) else each(start, by)
 
         return moved
-
-    def _trade(self, node: core.TradeCall) -> Made:
-        raise NotImplementedError(node.name)
 
     # ---- arithmetic ----
 

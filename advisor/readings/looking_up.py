@@ -1,0 +1,81 @@
+"""Ends of numbers that are looked up, counted on the calendar, drawn, or told by the trade.
+
+In: a core expression, and the `Bounding` that writes the possible reading. Out: Python for its two ends.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from advisor.language import core
+from advisor.language.core import Core
+from advisor.language.functions import TRADE
+from advisor.language.types import Choice, ListOf
+from advisor.readings.emitting import called_factors
+from advisor.readings.exact import scaled_text
+
+if TYPE_CHECKING:
+    from advisor.readings.bounding import Bounding, Two
+
+__all__ = ["looked_up"]
+
+_ANYTHING = Decimal(10) ** 30
+
+
+def looked_up(bounds: Bounding, node: Core) -> Two:
+    """The ends of a number that is looked up, counted on the calendar, drawn, or told by the trade."""
+    match node:
+        case core.Reduce(how=how, operand=operand):
+            inner, _ = bounds.mask(operand)
+            low, high, few, many = _readings(bounds, operand)
+            return bounds.pair(f"reduce_range({how!r}, {inner}, {low}, {high}, {few}, {many})")
+        case core.Lookup(table=table, key=key) if isinstance(key.type, Choice):
+            mask, _ = bounds.mask(key)
+            return bounds.pair(f"look_up_mask(tables[{table!r}], {key.type.options!r}, {mask})")
+        case core.Lookup(table=table, key=key):
+            a, b = bounds.number(key)
+            return bounds.pair(f"look_up_days(tables[{table!r}], {a}, {b})")
+        case core.DateShift(left=left, right=right, sign=sign, months=months):
+            (a, b), (c, d) = bounds.number(left), bounds.number(right)
+            if sign < 0:
+                c, d = d, c
+            return f"shifted({a}, {c}, {sign}, {months})", f"shifted({b}, {d}, {sign}, {months})"
+        case core.DateGap(left=left, right=right):
+            (a, b), (c, d) = bounds.number(left), bounds.number(right)
+            return f"day_gap({a}, {d})", f"day_gap({b}, {c})"
+        case core.DatePart(part=part, operand=operand):
+            a, b = bounds.number(operand)
+            if part == "month":
+                return bounds.pair(f"month_range({a}, {b})")
+            return f"Decimal({a}.year)", f"Decimal({b}.year)"
+        case core.NextDay(left=left, right=right):
+            (wanted, _), (a, b) = bounds.number(left), bounds.number(right)
+            return f"next_day({wanted}, {a})", f"next_day({wanted}, {b})"
+        case core.DaysTo(edge=edge, season=season, operand=operand):
+            a, b = bounds.number(operand)
+            return bounds.pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
+        case core.Chance():
+            return bounds.constants.of(Decimal(0)), bounds.constants.of(Decimal(1))
+        case core.Percentile():
+            return bounds.constants.of(-_ANYTHING), bounds.constants.of(_ANYTHING)
+        case core.TradeCall(name=name, args=args) if TRADE[name].domain is not None:
+            return _traded(bounds, node, args)
+    return "None", "None"  # functions of the trade that judging refuses
+
+
+def _traded(bounds: Bounding, node: core.TradeCall, args: tuple[Core, ...]) -> Two:
+    factors = called_factors(node)
+    pairs = [
+        [scaled_text(e, f, bounds.constants) for e in bounds.number(a)] for a, f in zip(args, factors, strict=True)
+    ]
+    lows, highs = ("(" + "".join(f"{e}, " for e in ends) + ")" for ends in zip(*pairs, strict=True))
+    return bounds.pair(f"trade_range({node.name!r}, {lows}, {highs})")
+
+
+def _readings(bounds: Bounding, operand: Core) -> tuple[str, str, int, int]:
+    assert isinstance(operand, core.Ref)
+    assert isinstance(operand.type, ListOf)
+    question = bounds.program.questions[operand.name]
+    low, high = (bounds.constants.of(v) for v in (question.low, question.high))  # type: ignore[arg-type]  # a number question has bounds
+    return low, high, operand.type.fewest, operand.type.most
