@@ -25,13 +25,13 @@ from advisor.readings.compiled import Readings
 
 __all__ = ["BOXES", "Completion", "Outlook"]
 
-BOXES = 48
+BOXES = 24
 """The most boxes that open answers are split into: what can be afforded between two questions of a walk."""
 _COMPLETIONS = 48
 """With no more completions than this, each is judged exactly."""
 
 _CENT = Decimal("0.01")
-_DECIDED = 4
+_DECIDED = 2
 """How many repairs are tried both ways when the ceiling is bounded from above."""
 Boxes = dict[str, tuple[Any, Any]]
 
