@@ -37,7 +37,7 @@ def chance_questions(program: Program) -> set[str]:
             settled |= names_in(rule.condition)
     for fault in program.faults.values():
         settled |= names_in(fault.parts, fault.shop, fault.labor, fault.wait)
-    settled |= {show.name for show in program.shows}
+    settled |= _shown(program)
     live_lets = _reached(program, settled)
     tainted = set(settled) | live_lets
     # A question whose gate hangs on chance has no certain value either.
@@ -57,6 +57,14 @@ def chance_questions(program: Program) -> set[str]:
                 tainted |= names_in(program.faults[name].when)
         changed = len(tainted) != before
     return {n for n, q in program.questions.items() if q.usually and n not in tainted}
+
+
+def _shown(program: Program) -> set[str]:
+    """What the report names: its lines, and its curves with the settings that they try."""
+    found = {show.name for show in program.shows}
+    for curve in program.curves:
+        found |= {show.name for show in curve.shows} | {curve.setting} | ({curve.most} if curve.most else set())
+    return found
 
 
 def _reached(program: Program, names: set[str]) -> set[str]:
@@ -100,7 +108,7 @@ def _idle(program: Program, unknown: set[str]) -> Iterator[Problem]:
         }
     # A quotient that is compared is multiplied out, so that its name stands in the text alone.
     used |= {name for rule in program.rules.values() for name in _NAME.findall(rule.condition.span.text)}
-    used |= {show.name for show in program.shows}
+    used |= _shown(program)
     used |= {e.name for case in program.cases for e in case.expected}
     for table, kind in (
         (program.questions, catalogue.IDLE_QUESTION),

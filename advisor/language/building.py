@@ -161,6 +161,25 @@ class _Builder(Phrases):
         flags = leads is not None, second, drawn is not None
         return nodes.Section(self.words(tree), *flags, self.source(tree), self.span(tree))
 
+    def make_curve(self, tree: Tree[Token]) -> nodes.Curve:
+        over, shows, most = (self.once(tree, kind) for kind in ("over_range", "shows", "most"))
+        return nodes.Curve(
+            title=self.words(tree),
+            setting=self.name(tokens(over, "NAME")[0]) if over else None,
+            ends=(
+                (self.value(after(over, "FROM")), self.value(after(over, "TO")), self.value(after(over, "BY")))
+                if over
+                else None
+            ),
+            shows=tuple(self.shown(t) for t in trees(shows, "shown")) if shows else (),
+            most=self.name(tokens(most, "NAME")[0]) if most else None,
+            source=self.source(tree),
+            span=self.span(tree),
+        )
+
+    def shown(self, tree: Tree[Token]) -> tuple[nodes.Name, str]:
+        return self.name(tokens(tree, "NAME")[0]), self.words(tree)
+
     def rule(self, tree: Tree[Token]) -> tuple[nodes.Name, nodes.Expr, str, str, nodes.Cited | None, Span]:
         return (
             self.name(tokens(tree, "NAME")[0]),

@@ -474,9 +474,19 @@ NEGATIVE_BASE = Kind(
     "A power of something negative goes up and down with its exponent; `power(x, 10)` needs an x that is never below "
     "zero.",
 )  # fmt: skip
+NOT_TRIED = Kind(
+    "R27", "a setting that cannot be tried", "`{name}` is {found}; a curve tries a setting of one number",
+    "name a setting that is a number, a percentage, an amount or a quantity",
+    "A curve goes from one value of a setting to another by equal steps, everything else as it is.",
+)  # fmt: skip
+CURVE_STEPS = Kind(
+    "R28", "a curve with too many steps", "steps of `{text}` never come to the end, or make more than {most}",
+    "take a larger step, or a narrower range",
+    "For each step of a curve the car is judged anew.",
+)  # fmt: skip
 EMPTY = Kind(
     "R21", "a block that says too little", "this {what} says nothing yet", "add {wanted}",
-    "A season needs a window, and a case what must come out.",
+    "A season needs a window, a case what must come out, a curve what it tries and what it shows.",
 )  # fmt: skip
 
 # ---- F: files and limits -------------------------------------------------------------------------------------------

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from advisor.language import advice, casing, catalogue, core, defining, naming, needs, nodes, ruling, showing
+from advisor.language import advice, casing, catalogue, core, curves, defining, naming, needs, nodes, ruling, showing
 from advisor.language.asking import Asker
 from advisor.language.blocks import MOST_PROBLEMS
 from advisor.language.declaring import Declarer
@@ -77,7 +77,8 @@ def _drafted(draft: Draft) -> Program:
     ladder = ruling.ladder(draft)
     shows = showing.shows(draft)
     promises = ruling.promises(draft)
-    program = _program(draft, order, ladder, shows, promises)
+    drawn = curves.curves(draft)
+    program = evolve(_program(draft, order, ladder, shows, promises), curves=drawn)
     needs.needed(draft, program)
     needs.drawn(draft, program)
     draft.problems.extend(draft.elab.later)

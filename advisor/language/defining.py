@@ -13,6 +13,7 @@ from attrs import evolve
 from advisor.language import catalogue, core, graph, nodes
 from advisor.language.core import Core
 from advisor.language.coverage import first_uncovered
+from advisor.language.curves import tried
 from advisor.language.draft import Draft
 from advisor.language.functions import SPECIAL
 from advisor.language.problems import nearest
@@ -50,6 +51,7 @@ def settings(draft: Draft) -> None:
         draft.elab.ranges.names[name] = value_range(made.value)
         if isinstance(made.value, Estimate):
             draft.elab.ends.estimates.add(name)
+    tried(draft)
     highest = draft.settings.get("highest_offer")
     bounds = draft.elab.ranges.names.get("highest_offer")
     if highest and isinstance(bounds, Interval):

@@ -6,6 +6,8 @@ What `naming.py`, `defining.py`, `ruling.py` and `casing.py` fill in, one after 
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from attrs import define, field
 
 from advisor.language import catalogue, core, nodes
@@ -55,6 +57,8 @@ class Draft:
     station_of: dict[str, int] = field(factory=dict)
     dropped: set[str] = field(factory=set)
     ladder: nodes.Verdict | None = None
+    tried: dict[int, tuple[Decimal, Decimal, Decimal]] = field(factory=dict)
+    """For each curve, by its place among the blocks: lowest and highest value tried, and the step."""
     set_at: dict[tuple[str, str], Span] = field(factory=dict)
     unasked: dict[str, list[Span]] = field(factory=dict)
     circles: set[frozenset[str]] = field(factory=set)

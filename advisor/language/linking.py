@@ -136,11 +136,11 @@ def _use(
 
 
 _NAMELESS = frozenset(
-    ("ruleset", "use", "without", "set", "station", "section", "show", "verdict", "never", "always", "case")
+    ("ruleset", "use", "without", "set", "station", "section", "show", "curve", "verdict", "never", "always", "case")
 )
 """Blocks that define no name."""
 _BARE_TEXT = re.compile(r'\n[ \t]+"[^"\n]*"[ \t]*(\n|\Z)')
-_ODD_USE = re.compile(r'(?!ruleset|station|section|case)\w+[ \t]+"[^"\n]*"')
+_ODD_USE = re.compile(r'(?!ruleset|station|section|curve|case)\w+[ \t]+"[^"\n]*"')
 _OUTSET = re.compile(r"[^\n\"=:(]*")
 _INNER_OUTSET = re.compile(r"\n[ \t]+([A-Za-z_]\w*)[ \t]*(?:[=:]|when\b)")
 

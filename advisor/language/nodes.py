@@ -50,6 +50,7 @@ __all__ = [
     "Cited",
     "CodeOf",
     "Compare",
+    "Curve",
     "Effect",
     "Expr",
     "Extreme",
@@ -264,6 +265,19 @@ class Section:
 
 
 @frozen
+class Curve:
+    """A setting tried over a range; the parts are None where their lines are missing."""
+
+    title: str
+    setting: Name | None
+    ends: tuple[ValueText, ValueText, ValueText] | None
+    shows: tuple[tuple[Name, str], ...]
+    most: Name | None
+    source: Cited | None
+    span: Span = spanned()
+
+
+@frozen
 class Refuse:
     """A deal-breaker."""
 
@@ -332,7 +346,7 @@ class Promise:
 Named = Setting | Ask | Fault | Let | Season | Table | Refuse | Caution | Require | Car
 """The blocks that put a name into the world."""
 
-Block = Named | Ruleset | Use | Without | SetTo | Station | Section | Show | Verdict | Promise | Case
+Block = Named | Ruleset | Use | Without | SetTo | Station | Section | Show | Curve | Verdict | Promise | Case
 
 
 def sources_of(blocks: tuple[Block, ...]) -> tuple[Source, ...]:

@@ -115,7 +115,7 @@ _WORDS = {
     "PLUS": "`+`", "MINUS": "`-`", "TIMES": "`*`", "OVER": "`/`", "BECAUSE_OF": "`because`",
     "ONLY_WHEN": "`only when`", "UNSURE_ASSUME": "`unsure assume`", "REFUSED_ASSUME": "`refused assume`",
     "IF_LEFT": "`if left`", "ON_PAGE_TWO": "`on page two`",
-    "MUST_BE_FIXED": "`must be fixed`", "TOGETHER_WITH": "`together with`",
+    "OVER_SETTING": "`over`", "MUST_BE_FIXED": "`must be fixed`", "TOGETHER_WITH": "`together with`",
 }  # fmt: skip
 _OPENER = re.compile(r"[ \t]*[=:]")
 _ARITHMETIC = {"PLUS", "MINUS", "TIMES", "OVER", "OF", "COMPARE", "IS", "AND", "OR", "RANGE"}

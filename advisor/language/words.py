@@ -52,6 +52,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
     "table": _SOURCE,
     "show": {},
     "section": {"leads": "LEADS", "on page two": "ON_PAGE_TWO", "drawn": "DRAWN"} | _SOURCE,
+    "curve": {"over": "OVER_SETTING", "shows": "SHOWS", "most": "MOST"} | _SOURCE,
     "refuse": _RULE,
     "require": _RULE,
     "caution": _RULE,
