@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from advisor.judging.judge import Judge
+    from advisor.judging.judgment import Judgment
     from advisor.language.cars import Answers
     from advisor.language.problems import Problem
 
@@ -103,8 +104,10 @@ def _explain(code: str) -> None:
 @main.command()
 @_CAR
 @_RULES
+@click.option("--html", type=click.Path(path_type=Path), metavar="FILE", help="Write the report as a page, too.")
+@click.option("--all", "everything", is_flag=True, help="Print page two as well.")
 @_JSON
-def judge(car: Path, rules: Path | None, as_json: bool) -> None:
+def judge(car: Path, rules: Path | None, html: Path | None, everything: bool, as_json: bool) -> None:
     """Judge a recorded car: buy, renegotiate or pass, at which price, and why."""
     from advisor.language.problems import ProblemsFound
 
@@ -113,22 +116,42 @@ def judge(car: Path, rules: Path | None, as_json: bool) -> None:
         judgment = judge_.judge(answers)
     except ProblemsFound as error:
         _fail(error.problems)
+    if html:
+        from advisor.report.composing import compose
+        from advisor.report.page import html_page
+
+        _replace(html, html_page(compose(judgment)))
     if as_json:
         from advisor.report.data import judgment_data
 
         _print_data(judgment_data(judgment))
         return
-    from advisor.report.lines import judgment_lines
+    click.echo(_report(judgment, everything), nl=False)
 
-    click.echo(judgment_lines(judgment, _width()), nl=False)
+
+def _report(judgment: Judgment, everything: bool) -> str:
+    """The report as this terminal, file or pipe can show it."""
+    import sys
+
+    from advisor.report.composing import compose
+    from advisor.report.lines import document_lines
+
+    document, width = compose(judgment), _width()
+    if width < 60:
+        return document_lines(document, width, everything)
+    from advisor.report.terminal import terminal_text
+
+    signs = "utf" in (sys.stdout.encoding or "").lower()
+    return terminal_text(document, width, everything=everything, color=sys.stdout.isatty(), signs=signs)
 
 
 @main.command()
 @_CAR
 @click.argument("name")
 @_RULES
+@click.option("--deep", is_flag=True, help="Go all the way down.")
 @_JSON
-def why(car: Path, name: str, rules: Path | None, as_json: bool) -> None:
+def why(car: Path, name: str, rules: Path | None, deep: bool, as_json: bool) -> None:
     """Show where a quantity or a rule comes from, down to answers and settings."""
     from advisor.judging.derivation import NeedsAnswers, derive, names
     from advisor.language.problems import ProblemsFound, nearest
@@ -150,9 +173,9 @@ def why(car: Path, name: str, rules: Path | None, as_json: bool) -> None:
 
         _print_data(derivation_data(steps))
         return
-    from advisor.report.lines import derivation_lines
+    from advisor.report.tracing import derivation_lines
 
-    click.echo(derivation_lines(steps, _width()), nl=False)
+    click.echo(derivation_lines(steps, _width(), deep), nl=False)
 
 
 def _car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:

@@ -13,9 +13,10 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from advisor.report.clean import clean
+from advisor.report.document import Table
 from advisor.trade.comparables import Line, Valuation
 
-__all__ = ["grid_data", "grid_lines", "valuation_data", "valuation_lines"]
+__all__ = ["grid_data", "grid_lines", "grid_table", "valuation_data", "valuation_lines"]
 
 _TABLE_FROM = 60
 _HEADS = {"sold": "sale", "condition": "state"}
@@ -61,6 +62,19 @@ def grid_lines(valuation: Valuation, sign: str, width: int = 80) -> list[str]:
             if max(map(len, table)) <= width:
                 return _with_remarks(table, valuation.lines, width)
     return [text for i, line in enumerate(valuation.lines) for text in _block(line, i, sign, width)]
+
+
+def grid_table(valuation: Valuation) -> Table:
+    """The same as a table of a document, with what is odd about a comparable beside its row."""
+    shown = list(dict.fromkeys(n for line in valuation.lines for n, a in line.adjustments if a))
+    rows = []
+    for i, line in enumerate(valuation.lines):
+        name, price, *moved, worth, share = _cells(line, i, shown)
+        remark = f": {line.remark}" if line.remark and (line.set_aside or line.bound) else ""
+        told = f"{name}, {_car(line)}{remark}"
+        rows.append((told, price, *moved, worth, _percent(line.net), f"{line.gross:.0%}", share))
+    heads = ("row", "price", *(_HEADS.get(n, n) for n in shown), "worth", "net", "gross", "share")
+    return Table(heads, tuple(rows))
 
 
 # ---- the table -------------------------------------------------------------------------------------------------

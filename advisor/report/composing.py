@@ -1,0 +1,209 @@
+"""From a judgment to the report about it.
+
+In: a `Judgment`. Out: a `Document`. Page one is for the driveway: the verdict and what decides, the price to name, the
+faults to argue, the plan, what was not checked, what would change the verdict. Page two is for the kitchen table. Where
+a deal-breaker holds, page one keeps to it.
+"""
+
+from __future__ import annotations
+
+from attrs import evolve
+
+from advisor.judging.judgment import Judgment, Unknown
+from advisor.report import dealing, doubting
+from advisor.report.document import Bullet, Bullets, Document, Pair, Pairs, Paragraph, Section, Verdict
+from advisor.report.figures import Figures, how_open
+
+__all__ = ["compose"]
+
+_TIGHTEST = 2
+"""So many rules beside the one that decides are named on page one."""
+
+
+def compose(judgment: Judgment) -> Document:
+    """The report of one car."""
+    figures = Figures(judgment.program)
+    day, program = judgment.answers.day, judgment.program
+    why, cautions = _why(judgment, figures), doubting.cautions(judgment)
+    first = [*_price(judgment, figures), *_first_check(judgment, figures)]
+    plan = [
+        *dealing.arguments(judgment, figures),
+        *dealing.plan(judgment, figures),
+        *dealing.repairs(judgment, figures),
+        *doubting.not_checked(judgment, figures),
+        *doubting.changes(judgment, figures),
+    ]
+    further = [
+        *dealing.every_fault(judgment, figures),
+        *_every_rule(judgment, figures),
+        *dealing.curves(judgment, figures),
+        *dealing.comparables(judgment, figures),
+        *doubting.open_questions(judgment),
+    ]
+    if _broken(judgment):
+        aside = [evolve(s, page=2) for s in (*first, *plan, *_notes(judgment), *further)]
+        sections = [*why, *cautions, *doubting.count_of_open(judgment), *aside]
+    else:
+        sections = [*first, *why, *plan, *cautions, *_notes(judgment), *further]
+    return Document(
+        title=judgment.answers.title or "A car",
+        subtitle=f"{day.isoformat() if day else 'no day'}, by {program.title} ({program.digest[:8]})",
+        verdict=_verdict(judgment, figures),
+        sections=tuple(sections),
+        closing=doubting.closing(judgment),
+    )
+
+
+def _broken(judgment: Judgment) -> bool:
+    """Whether a deal-breaker is why."""
+    return judgment.verdict == "pass" and any(r.kind == "refuse" for r in judgment.reasons)
+
+
+# ---- the verdict ---------------------------------------------------------------------------------------------------
+
+
+def _verdict(judgment: Judgment, figures: Figures) -> Verdict:
+    word, details = judgment.verdict, []
+    if word in ("buy", "renegotiate"):
+        rule = judgment.program.rules.get(judgment.binding or "")
+        if rule:
+            details.append(f"What holds the price down: {rule.because or rule.name.replace('_', ' ')}")
+        elif judgment.ceiling is not None and judgment.program.of_kind("require"):
+            details.append("Only the setting highest_offer holds the price down.")
+    return Verdict(word, _sentence(judgment, figures), (*details, *_standing(judgment)))
+
+
+def _sentence(judgment: Judgment, figures: Figures) -> str:
+    price = figures.price(judgment.ceiling)
+    asked = f"; asking {figures.whole(judgment.asking)}" if judgment.asking is not None else ""
+    match judgment.verdict:
+        case "buy":
+            return f", and pay no more than {price}{asked}."
+        case "renegotiate":
+            return f": worth it up to {price}{asked}."
+        case "unsettled":
+            first = _first(judgment)
+            return f": find out first: {first.question.text}" if first else "."
+    return f". {_deciding(judgment)}"
+
+
+def _deciding(judgment: Judgment) -> str:
+    """The one reason to name first: a deal-breaker, else the rule that allows least."""
+    reasons = {r.name: r for r in judgment.reasons}
+    for rule in judgment.reasons:
+        if rule.kind == "refuse":
+            return rule.because
+    if judgment.binding in reasons:
+        return reasons[judgment.binding].because
+    return next((r.because for r in judgment.reasons), "No price that the rules allow is near what is asked.")
+
+
+def _standing(judgment: Judgment) -> tuple[str, ...]:
+    """Whether the verdict is certain; what it stands on if not."""
+    if judgment.settled:
+        return ("Settled: no open answer can change this verdict.",)
+    others = [v for v in judgment.possible if v != judgment.verdict]
+    could = " or ".join(others)
+    if judgment.verdict == "unsettled":
+        return (f"No verdict before that: it could be {could}. Nobody should plan on a guess here.",)
+    count = len(judgment.assuming)
+    taken = f"{count} open {'answer' if count == 1 else 'answers'}" if count else "what is open"
+    return (f"This is the verdict with {taken} taken as planned. Turning out otherwise, they could make it {could}.",)
+
+
+# ---- right under it ------------------------------------------------------------------------------------------------
+
+
+def _price(judgment: Judgment, figures: Figures) -> list[Section]:
+    """The prices to name; under a pass by money, the one at which it would have been right."""
+    asking = [Pair("Asking", figures.whole(judgment.asking))] if judgment.asking is not None else []
+    if judgment.deal is None:
+        return [Section("", (Pairs(tuple(asking)),))] if asking else []
+    if judgment.verdict == "pass":
+        return [] if _broken(judgment) else [Section("", (Paragraph(_right_price(judgment, figures)),))]
+    leading = dealing.leading(judgment, figures)
+    if leading:
+        first, *rest = leading
+        return [evolve(first, blocks=(*first.blocks, Pairs(tuple(asking)))) if asking else first, *rest]
+    stop = [Pair("Stop at", figures.price(judgment.ceiling))] if judgment.ceiling is not None else []
+    return [Section("Price", (Pairs((*stop, *asking)),))] if stop or asking else []
+
+
+def _right_price(judgment: Judgment, figures: Figures) -> str:
+    asked = f" Asking is {figures.whole(judgment.asking)}." if judgment.asking is not None else ""
+    if judgment.ceiling is None:
+        return f"There is no price at which it would have been right, not even nothing.{asked}"
+    return f"It would have been right at {figures.price(judgment.ceiling)} or less.{asked}"
+
+
+def _first(judgment: Judgment) -> Unknown | None:
+    """The check to make first: the most urgent one that nobody can plan with, else the quickest that can turn it."""
+    unplanned = [u for u in judgment.unknown if not u.planned]
+    if unplanned:
+        return unplanned[0]
+    return min(judgment.unknown, key=lambda u: u.question.minutes, default=None)
+
+
+def _first_check(judgment: Judgment, figures: Figures) -> list[Section]:
+    """What to look at first where that can turn the verdict, how long it takes, and where each answer leads."""
+    first = _first(judgment)
+    if first is None:
+        return []
+    question = first.question
+    more = tuple(doubting.leads(first, judgment, figures))
+    how = (f"How: {question.how}",) if question.how else ()
+    text = f"{question.text} ({how_open(first.cell)}; takes {doubting.minutes(question)})"
+    others = [u for u in judgment.unknown if u is not first]
+    blocks = [Bullets((Bullet(text, (*how, *more)),))]
+    if others:
+        then = tuple(
+            Bullet(f"{u.question.text} ({how_open(u.cell)}; takes {doubting.minutes(u.question)})",
+                   tuple(doubting.leads(u, judgment, figures)))
+            for u in others
+        )  # fmt: skip
+        return [Section("Check first", tuple(blocks)), Section("Then", (Bullets(then),))]
+    return [Section("Check first", tuple(blocks))]
+
+
+# ---- the reasons ---------------------------------------------------------------------------------------------------
+
+
+def _why(judgment: Judgment, figures: Figures) -> list[Section]:
+    """The deal-breakers with what they teach; else the tightest rules beside the one named with the verdict."""
+    broken = [r for r in judgment.reasons if r.kind == "refuse"]
+    if broken:
+        items = [Bullet(r.because, (r.lesson,) if r.lesson else ()) for r in broken]
+        return [Section("Why", (Bullets(tuple(items)),))]
+    others = [r for r in judgment.reasons if r.name != judgment.binding]
+    tight = sorted(others, key=lambda r: judgment.own_ceilings.get(r.name) or -1)[:_TIGHTEST]
+    if not tight:
+        return []
+    items = []
+    for rule in tight:
+        own = judgment.own_ceilings.get(rule.name)
+        bound = f"allows {figures.price(own)}" if own is not None else "allows no price"
+        items.append(Bullet(f"{rule.because} ({bound})"))
+    rest = len(others) - len(tight)
+    more = [Paragraph(f"{rest} more on page two.")] if rest else []
+    return [Section("Also in the way", (Bullets(tuple(items)), *more))]
+
+
+def _every_rule(judgment: Judgment, figures: Figures) -> list[Section]:
+    """What each rule about the price would allow by itself, and which are why."""
+    own = judgment.own_ceilings
+    if not own:
+        return []
+    why = {r.name for r in judgment.reasons}
+    names = sorted(own, key=lambda n: own[n] if own[n] is not None else -1)  # type: ignore[arg-type, return-value]  # None is taken out
+    rows = [Pair(f"{n}{' (why)' if n in why else ''}", figures.exact(own[n]) if own[n] is not None else "no price")
+            for n in names]  # fmt: skip
+    top = [Pair("together", figures.exact(judgment.ceiling) if judgment.ceiling is not None else "no price")]
+    blocks: list[Pairs | Paragraph] = [Pairs((*top, *rows))]
+    if judgment.deal and not judgment.deal.bargain.proved:
+        blocks.append(Paragraph("So many repairs that not every plan was tried."))
+    return [Section("The highest price that each rule allows", tuple(blocks), 2)]
+
+
+def _notes(judgment: Judgment) -> list[Section]:
+    notes = tuple(Bullet(n) for n in judgment.answers.notes)
+    return [Section("Notes", (Bullets(notes),))] if notes else []

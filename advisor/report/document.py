@@ -1,0 +1,179 @@
+"""The report of one car as a document: what is said, in which order, on which page; not yet how it looks.
+
+Made by `composing.py`, drawn by `lines.py`, `terminal.py` and `page.py`. Texts are as they came, not yet made safe for
+a terminal or a browser: whoever draws a text does that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from attrs import field, frozen
+
+from advisor.trade.comparables import Valuation
+
+__all__ = [
+    "Bar",
+    "Bars",
+    "Block",
+    "Bullet",
+    "Bullets",
+    "Calendar",
+    "Comparables",
+    "Day",
+    "Document",
+    "Pair",
+    "Pairs",
+    "Paragraph",
+    "Section",
+    "Table",
+    "Verdict",
+]
+
+
+@frozen
+class Verdict:
+    """The verdict in one word, the sentence that goes with it, and what else belongs right beside it."""
+
+    word: str
+    sentence: str
+    details: tuple[str, ...]
+
+    @property
+    def line(self) -> str:
+        """Word and sentence as one."""
+        return f"{self.word.upper()}{self.sentence}"
+
+
+@frozen
+class Paragraph:
+    """Running text."""
+
+    text: str
+
+
+@frozen
+class Pair:
+    """A label and its value."""
+
+    label: str
+    value: str
+
+
+@frozen
+class Pairs:
+    """Labels and values, one below the other."""
+
+    rows: tuple[Pair, ...]
+
+
+@frozen
+class Bullet:
+    """One point of a list, with what belongs below it."""
+
+    text: str
+    more: tuple[str, ...] = ()
+
+
+@frozen
+class Bullets:
+    """A list."""
+
+    items: tuple[Bullet, ...]
+
+
+@frozen
+class Table:
+    """Rows under heads; the first column is text, the others are figures. `marked` is the row to point out."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    marked: int | None = None
+    mark: str = ""
+
+
+@frozen
+class Bar:
+    """An amount to be drawn, and how it is written; below zero it is drawn otherwise."""
+
+    label: str
+    value: str
+    amount: Decimal
+
+
+@frozen
+class Bars:
+    """Amounts drawn to one scale."""
+
+    items: tuple[Bar, ...]
+
+    def share(self, bar: Bar) -> Decimal:
+        """The length of a bar, as a share of the longest."""
+        longest = max((abs(b.amount) for b in self.items), default=Decimal(0))
+        return abs(bar.amount) / longest if longest else Decimal(0)
+
+
+@frozen
+class Day:
+    """A day with what happens on it."""
+
+    label: str
+    day: date
+
+
+def _in_order(days: Iterable[Day]) -> tuple[Day, ...]:
+    return tuple(sorted(days, key=lambda d: d.day))
+
+
+@frozen
+class Calendar:
+    """Days along a line, the first one first."""
+
+    items: tuple[Day, ...] = field(converter=_in_order)
+
+    def after(self, day: Day) -> int:
+        """Days since the first one."""
+        return (day.day - self.items[0].day).days
+
+    def share(self, day: Day) -> Decimal:
+        """Where a day stands on the line, from 0 to 1."""
+        return Decimal(self.after(day)) / max(1, self.after(self.items[-1]))
+
+
+@frozen
+class Comparables:
+    """What other cars say, with the sign of the currency."""
+
+    valuation: Valuation
+    sign: str
+
+
+Block = Paragraph | Pairs | Bullets | Table | Bars | Calendar | Comparables
+
+
+@frozen
+class Section:
+    """Some blocks under a heading; without a heading they follow what is above."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    page: Literal[1, 2] = 1
+
+
+@frozen
+class Document:
+    """The whole report."""
+
+    title: str
+    subtitle: str
+    verdict: Verdict
+    sections: tuple[Section, ...]
+    closing: str
+    """What the report does not say, at the end of page one."""
+
+    def on(self, page: Literal[1, 2]) -> tuple[Section, ...]:
+        """The sections of a page."""
+        return tuple(s for s in self.sections if s.page == page)

@@ -1,0 +1,203 @@
+"""The parts of the report about what is not known: what was not checked, what would turn the verdict, cautions.
+
+In: a `Judgment` and the writer of its figures. Out: sections.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import ROUND_CEILING, Decimal
+
+from advisor.judging.judgment import Assumption, Change, Flip, Judgment, Unknown
+from advisor.language.program import Question
+from advisor.language.types import PERCENT, Quantity, Value
+from advisor.language.wording import format_value
+from advisor.report.document import Bullet, Bullets, Paragraph, Section
+from advisor.report.figures import Figures, how_open
+
+__all__ = [
+    "cautions",
+    "changes",
+    "closing",
+    "count_of_open",
+    "leads",
+    "minutes",
+    "not_checked",
+    "open_questions",
+]
+
+_MOST = 6
+"""So many of what was not checked stand on page one, the costliest first."""
+
+
+def minutes(question: Question) -> str:
+    """How long a check takes, in whole minutes."""
+    whole = question.minutes.to_integral_value(rounding=ROUND_CEILING)
+    return f"{whole:f} min"
+
+
+def _said(value: Value | None, question: Question, judgment: Judgment) -> str:
+    text = format_value(value, question.type, judgment.program.currency)
+    return text.replace("_", " ") if isinstance(value, str) else text
+
+
+# ---- what was not checked ------------------------------------------------------------------------------------------
+
+
+def not_checked(judgment: Judgment, figures: Figures) -> list[Section]:
+    """What was planned with unseen, and what each could cost; on page one the worst of it."""
+    items = sorted(judgment.assuming, key=lambda a: _loss(a, judgment), reverse=True)
+    if not items:
+        return []
+    first = [Bullet(_what(a), (_at_worst(a, judgment, figures),)) for a in items[:_MOST]]
+    blocks: list[Bullets | Paragraph] = [Bullets(tuple(first))]
+    if len(items) > _MOST:
+        blocks.append(Paragraph(f"{len(items) - _MOST} more, which could cost less or nothing, are on page two."))
+    every = [
+        Bullet(
+            f"{_what(a)}: planned as {_planned(a, judgment)}",
+            (_at_worst(a, judgment, figures), *_trials(a, judgment, figures)),
+        )
+        for a in items
+    ]
+    return [
+        Section("Not checked, and what it could cost", tuple(blocks)),
+        Section("Not checked, and taken as planned", (Bullets(tuple(every)),), 2),
+    ]
+
+
+def _what(item: Assumption) -> str:
+    return f"{item.question.text} ({how_open(item.cell)})"
+
+
+def _planned(item: Assumption, judgment: Judgment) -> str:
+    if item.value is not None:
+        return _said(item.value, item.question, judgment)
+    shares = (f"{_said(v, item.question, judgment)} {format_value(s, PERCENT, '$')}" for v, s in item.question.usually)
+    return f"usual: {', '.join(shares)}"
+
+
+def _loss(item: Assumption, judgment: Judgment) -> Decimal:
+    """What the worst answer takes off the highest price; without bound where it ends the deal."""
+    if not item.trials:
+        return Decimal(0)
+    worst = min(item.trials, key=item.worth)
+    if worst.refused or (worst.ceiling is None and judgment.ceiling is not None):
+        return Decimal("Infinity")
+    if worst.ceiling is None or judgment.ceiling is None:
+        return Decimal(0)
+    return max(Decimal(0), judgment.ceiling - min(t.ceiling for t in item.trials if t.ceiling is not None))
+
+
+def _at_worst(item: Assumption, judgment: Judgment, figures: Figures) -> str:
+    """What the worst answer would cost."""
+    if not item.trials:
+        return "what it could cost was not worked out"
+    worst = min(item.trials, key=item.worth)
+    said = _said(worst.value, item.question, judgment)
+    loss = _loss(item, judgment)
+    if worst.refused:
+        return f"if {said}: a deal-breaker"
+    if loss == Decimal("Infinity"):
+        return f"if {said}: no price is right"
+    turned = f"; the verdict would be {worst.verdict}" if worst.verdict != judgment.verdict else ""
+    if loss:
+        return f"if {said}: {figures.whole(loss)} off the highest price{turned}"
+    return f"no answer lowers the highest price{turned}"
+
+
+def _trials(item: Assumption, judgment: Judgment, figures: Figures) -> Iterator[str]:
+    """Where each answer leads."""
+    for trial in item.trials:
+        price = "deal-breaker" if trial.refused else figures.exact(trial.ceiling) if trial.ceiling else "no price"
+        yield f"{_said(trial.value, item.question, judgment)}: {trial.verdict}, {price}"
+
+
+def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
+    """Where each answer to an open question leads, with the price where there is one."""
+    if not item.planned and isinstance(item.question.type, Quantity):
+        return  # the ends of its range tell nothing that a figure would not
+    prices = {t.value: t.ceiling for a in judgment.assuming if a.question is item.question for t in a.trials}
+    prices |= dict(getattr(item, "prices", ()))
+    for value, verdicts in item.leads_to:
+        price = prices.get(value)
+        worth = f", up to {figures.price(price)}" if price is not None and verdicts != ("pass",) else ""
+        yield f"{_said(value, item.question, judgment)}: {' or '.join(verdicts)}{worth}"
+
+
+def _open(judgment: Judgment) -> list[Question]:
+    """The questions without an answer."""
+    return [q for q in judgment.program.questions.values() if judgment.answers.known(q.name) is None]
+
+
+def open_questions(judgment: Judgment) -> list[Section]:
+    """Everything nobody answered, so that nothing passes for looked at."""
+    found = _open(judgment)
+    if not found:
+        return []
+    cells = {q.name: judgment.answers.values.get(q.name) for q in found}
+    groups: dict[str, list[str]] = {}
+    for question in found:
+        cell = cells[question.name]
+        groups.setdefault(how_open(cell if hasattr(cell, "how") else None), []).append(question.text)  # type: ignore[arg-type]  # has no other values
+    items = tuple(
+        Bullet(f"{how}{' (some may not apply)' if how == 'not asked' else ''}: {' '.join(texts)}")
+        for how, texts in groups.items()
+    )
+    return [Section("Everything without an answer", (Bullets(items),), 2)]
+
+
+def count_of_open(judgment: Judgment) -> list[Section]:
+    """How much was not asked, where a deal-breaker made the rest idle."""
+    count = len(_open(judgment))
+    if not count:
+        return []
+    text = f"{count} {'question has' if count == 1 else 'questions have'} no answer; none could undo this."
+    return [Section("", (Paragraph(text),))]
+
+
+# ---- what would change it ------------------------------------------------------------------------------------------
+
+
+def changes(judgment: Judgment, figures: Figures) -> list[Section]:
+    """The fewest or cheapest changes that lead to another verdict."""
+    items = [Bullet(_flip(f, judgment, figures)) for f in judgment.flips]
+    ceiling, asking = judgment.ceiling, judgment.asking
+    by_price = any(c.question.name == "asking" for f in judgment.flips for c in f.changes)
+    if not by_price and judgment.verdict == "renegotiate" and ceiling is not None and asking is not None:
+        items.insert(0, Bullet(f"the price at {figures.price(ceiling)} or less: buy"))
+    return [Section("What would change the verdict", (Bullets(tuple(items)),))] if items else []
+
+
+def _flip(flip: Flip, judgment: Judgment, figures: Figures) -> str:
+    made = "; and ".join(_change(c, judgment, figures) for c in flip.changes)
+    named = any(c.question.name == "asking" for c in flip.changes)
+    price = "" if named or flip.verdict == "pass" or flip.ceiling is None else f", up to {figures.price(flip.ceiling)}"
+    return f"{made}: {flip.verdict}{price}"
+
+
+def _change(change: Change, judgment: Judgment, figures: Figures) -> str:
+    if change.question.name == "asking" and isinstance(change.value, Decimal):
+        return f"the price at {figures.price(change.value)} or less"
+    said = _said(change.value, change.question, judgment)
+    return f"{change.question.text} {said}{f' ({change.how})' if change.how else ''}"
+
+
+# ---- cautions ------------------------------------------------------------------------------------------------------
+
+
+def cautions(judgment: Judgment) -> list[Section]:
+    """Each caution once."""
+    said: dict[str, bool] = {}
+    for rule, sure in judgment.cautions:
+        text = rule.because or rule.name.replace("_", " ")
+        said[text] = said.get(text, False) or sure
+    items = tuple(Bullet(text if sure else f"{text} (if it is as planned)") for text, sure in said.items())
+    return [Section("Caution", (Bullets(items),))] if items else []
+
+
+def closing(judgment: Judgment) -> str:
+    """What the report does not say."""
+    if judgment.deal is not None and not judgment.deal.bargain.repairs.held:
+        return "No fault found among what was looked at; what was not is listed above and on page two."
+    return "This judges what was looked at and nothing else."

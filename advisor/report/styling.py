@@ -1,0 +1,65 @@
+"""The looks of the HTML report: light and dark, phone and paper. Colors are those of Okabe and Ito, which color-blind
+people tell apart; words say the same. In print, each of the two sheets is set in columns."""
+
+__all__ = ["STYLE"]
+
+STYLE = """\
+:root { --ink: #1a1a1a; --soft: #595959; --paper: #fff; --rule: #c8c8c8; --bar: #0072b2; --below: #d55e00; }
+@media (prefers-color-scheme: dark) {
+  :root { --ink: #ececec; --soft: #ababab; --paper: #161616; --rule: #4a4a4a; --bar: #56b4e9; --below: #e69f00; }
+}
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.4 system-ui, sans-serif; }
+.sheet { max-width: 46rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
+h1 { font-size: 1.2rem; margin: 0; }
+h2 { font-size: 1rem; margin: 1.2rem 0 .3rem; border-bottom: 1px solid var(--rule); break-after: avoid; }
+p { margin: .3rem 0; }
+.by, small, footer { color: var(--soft); }
+.verdict { font-size: 1.25rem; margin: .8rem 0; padding-left: .6rem; border-left: .35rem solid #0072b2; }
+.verdict.renegotiate { border-color: #e69f00; }
+.verdict.pass { border-color: #d55e00; }
+.verdict.unsettled { border-color: #cc79a7; }
+ul { margin: 0; padding-left: 1.1rem; }
+li { margin: .2rem 0; }
+dl { margin: 0; }
+dl > div { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 1rem;
+  border-bottom: 1px dotted var(--rule); break-inside: avoid; }
+dt { flex: 1 1 55%; }
+dd { margin: 0; font-weight: 600; font-variant-numeric: tabular-nums; text-align: right; }
+.track { flex: 0 0 100%; height: .6rem; margin: .1rem 0 .3rem; position: relative; }
+.line { border-bottom: 1px solid var(--soft); }
+.bar { display: block; height: 100%; min-width: 1px; background: var(--bar);
+  print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.below { background: var(--below); }
+.mark { position: absolute; bottom: -.3rem; width: .6rem; height: .6rem; margin-left: -.3rem; border-radius: 50%;
+  background: var(--bar); print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.drawn { padding: 0 .3rem; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; font-size: .88rem; width: 100%; }
+th, td { text-align: right; padding: .15rem .3rem; vertical-align: top; font-variant-numeric: tabular-nums;
+  overflow-wrap: normal; }
+th { font-weight: 400; }
+thead th { color: var(--soft); }
+th:first-child { text-align: left; padding-left: 0; }
+tbody tr { border-top: 1px dotted var(--rule); break-inside: avoid; }
+.marked { font-weight: 600; outline: 1px solid var(--bar); }
+footer { margin-top: 1rem; }
+@media print {
+  @page { margin: 11mm; }
+  :root { --ink: #000; --soft: #333; --paper: #fff; --rule: #999; --bar: #0072b2; --below: #d55e00; }
+  body { font-size: 8pt; line-height: 1.22; }
+  .sheet { max-width: none; padding: 0; }
+  .two { break-before: page; font-size: 6.5pt; }
+  .parts { columns: 2; column-gap: 7mm; }
+  .two .parts { columns: 3; column-gap: 5mm; }
+  h1 { font-size: 11pt; }
+  h2 { font-size: 8.5pt; margin: 1.6mm 0 .6mm; }
+  .verdict { font-size: 11pt; margin: 1.5mm 0; }
+  p, li { margin: .4mm 0; }
+  .wide { overflow: visible; }
+  table { font-size: 90%; }
+  th, td { padding: 0 .6mm; }
+  .track { height: 1.6mm; margin: 0 0 .6mm; }
+  footer { margin-top: 2mm; }
+}
+"""
