@@ -40,7 +40,7 @@ class Drawing:
 
     sampled: Sampled
     columns: Columns
-    nodes: dict[int, tuple[core.Core, str]] = field(init=False)
+    nodes: dict[int, tuple[core.Chance | core.Percentile, str]] = field(init=False)
     rules: Rules = field(init=False)
 
     @classmethod
@@ -61,6 +61,14 @@ class Drawing:
         profit = program.lets["profit"].value if "profit" in program.lets else None
         tried = tuple(i for i in range(len(requires)) if i not in drawn)
         self.rules = Rules(self.sampled, tuple(r.condition for r in requires), tried, profit)
+
+    @cached_property
+    def misjudgment(self) -> Any:
+        """By how much the whole of a car's repairs goes wrong in each outcome."""
+        setting = self.sampled.program.settings.get("misjudgment")
+        if setting is None or not isinstance(setting.value, Estimate):
+            return 1.0
+        return self.columns.estimate("misjudgment", setting.value) / float(setting.value.planned)
 
 
 def _whole(program: Program, name: str, otherwise: int) -> int:
@@ -159,7 +167,7 @@ class CarOutcomes:
             found[figure, "low"], found[figure, "high"] = float(low), float(high)
             found[figure, "plan"] = float(planned)
         fixed = {h.index for h in self.repairs.fixed(plan)}
-        amiss = self._misjudgment
+        amiss = self.drawing.misjudgment
         parts = shop = wait = 0.0
         kept = buyers = 1.0
         lost = days = 0.0
@@ -208,13 +216,6 @@ class CarOutcomes:
         # The mode of a PERT with these ends and this mean.
         likely = min(max((6 * planned - low - high) / 4, low), high)
         return self.drawing.columns.estimate(f"fault {held.fault.name} {figure}", Estimate(low, likely, high))
-
-    @cached_property
-    def _misjudgment(self) -> Any:
-        setting = self.sheet.program.settings.get("misjudgment")
-        if setting is None or not isinstance(setting.value, Estimate):
-            return 1.0
-        return self.drawing.columns.estimate("misjudgment", setting.value) / float(setting.value.planned)
 
     # ---- many plans, at their planning values ----
 

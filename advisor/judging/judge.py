@@ -147,7 +147,12 @@ class Judge(Planner):
         if deal is not None:
             fixed = {h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)}
             guess = {f: f in fixed for f in self.program.faults}
-        return Outlook(self.readings, sheet, self._weight, self._exactly(sheet), guess).verdicts(witnesses)
+        return self._outlook(sheet, guess).verdicts(witnesses)
+
+    def _outlook(self, sheet: Sheet, guess: dict[str, bool]) -> Outlook:
+        return Outlook(
+            self.readings, sheet, self._weight, self._exactly(sheet), guess, self._drawn, lambda: self.drawing
+        )
 
     def _exactly(self, sheet: Sheet) -> Callable[[Completion], str | None]:
         def verdict(done: Completion) -> str | None:
@@ -253,26 +258,29 @@ class Judge(Planner):
         found = []
         for name in missing:
             question, cell = self.program.questions[name], sheet.cell(name)
-            leads = self._leads(sheet, question, missing, planned)
-            found.append(Unknown(question, cell if isinstance(cell, Unanswered) else None, False, leads))
+            leads, prices = self._leads(sheet, question, missing, planned)
+            found.append(Unknown(question, cell if isinstance(cell, Unanswered) else None, False, leads, prices))
         return tuple(sorted(found, key=_urgency))
 
     def _leads(
         self, sheet: Sheet, question: Question, missing: tuple[str, ...], planned: dict[str, Value]
-    ) -> tuple[tuple[Value, tuple[str, ...]], ...]:
-        """The verdicts that each answer to a question without a plan leads to, everything else as planned."""
-        found = []
+    ) -> tuple[tuple[tuple[Value, tuple[str, ...]], ...], tuple[tuple[Value, Decimal], ...]]:
+        """The verdicts and ceilings that each answer to a question without a plan leads to, all else as planned."""
+        found, prices = [], []
         for value in self._answers_to_try(question):
             other = sheet.with_answers({question.name: value})
             if set(missing) == {question.name}:
-                verdicts: tuple[str, ...] = (self.deal(other, planned, self.chances(other, planned)).verdict,)
+                deal = self.deal(other, planned, self.chances(other, planned))
+                verdicts: tuple[str, ...] = (deal.verdict,)
+                if not any(deal.refuses) and deal.ceiling.offer is not None:
+                    prices.append((value, deal.ceiling.offer))
             else:
                 # Other answers are missing too: say what stays possible with everything else as planned.
                 filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})
-                box = Outlook(self.readings, filled, self._weight, self._exactly(filled)).box({})
+                box = self._outlook(filled, {}).box({})
                 verdicts = tuple(v for v in VERDICTS if v in box)
             found.append((value, verdicts))
-        return tuple(found)
+        return tuple(found), tuple(prices)
 
 
 def _urgency(item: Unknown) -> tuple[bool, Decimal]:

@@ -77,6 +77,8 @@ class Unknown:
     cell: Unanswered | None
     planned: bool
     leads_to: tuple[tuple[Value, tuple[str, ...]], ...]
+    prices: tuple[tuple[Value, Decimal], ...] = ()
+    """The ceiling under each answer that leaves one and settles the rest."""
 
 
 @frozen

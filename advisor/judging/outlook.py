@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from decimal import Decimal
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from attrs import define, field, frozen
 
@@ -23,6 +23,9 @@ from advisor.language.program import Program, Unanswered
 from advisor.language.types import Choice, Quantity, Value, YesNo
 from advisor.readings.compiled import Readings
 
+if TYPE_CHECKING:
+    from advisor.judging.drawing import Drawing
+
 __all__ = ["BOXES", "Completion", "Outlook"]
 
 BOXES = 24
@@ -31,6 +34,8 @@ _COMPLETIONS = 48
 """With no more completions than this, each is judged exactly."""
 
 _CENT = Decimal("0.01")
+_DRAWN_STEPS = 6
+"""How often the range is halved in which a rule that looks at a chance surely holds: each step draws anew."""
 _DECIDED = 2
 """How many repairs are tried both ways when the ceiling is bounded from above."""
 Boxes = dict[str, tuple[Any, Any]]
@@ -42,6 +47,10 @@ class Completion:
 
     values: dict[str, Value]
     still_open: dict[str, Unanswered | None] = field(factory=dict)
+
+
+def _no_drawing() -> Drawing:
+    raise AssertionError("no rule looks at a chance")
 
 
 @define
@@ -57,6 +66,9 @@ class Outlook:
     exactly: Callable[[Completion], str | None]
     guess: dict[str, bool] = field(factory=dict)
     """A repair plan by fault name, for the lower bound of the ceiling."""
+    drawn: frozenset[int] = frozenset()
+    """The requires that look at a chance."""
+    drawing: Callable[[], Drawing] = field(default=_no_drawing)
     boxes_left: int = BOXES
 
     @property
@@ -68,31 +80,31 @@ class Outlook:
 
     def box(self, boxes: Boxes) -> frozenset[str]:
         """The verdicts possible while the open answers stay inside a box."""
-        facts, figures, refuses, _, deal, ladder, ladder_none, _ = self.readings.possible(*self.sheet.possible(boxes))
+        possible = self.sheet.possible(boxes)
+        facts, figures, refuses, _, deal, ladder, ladder_none, _ = self.readings.possible(*possible)
         found: set[str] = set()
         if any(t for t, _ in refuses):
             found.add("pass")
             if any(t and not f for t, f in refuses):
                 return frozenset(found)
-        asking = self._asking(boxes)
-        return frozenset(found) | self._ladder(facts, figures, deal, ladder, ladder_none, asking)
+        return frozenset(found) | self._ladder(facts, figures, deal, ladder, ladder_none, possible)
 
-    def _asking(self, boxes: Boxes) -> tuple[Decimal, Decimal]:
+    def _asking(self, possible: Any) -> tuple[Decimal, Decimal]:
         if "asking" not in self.program.questions:
             return Decimal(0), Decimal(0)
         at = list(self.program.questions).index("asking")
-        low, high, *_ = self.sheet.possible(boxes)
-        return low[at], high[at]
+        return possible[0][at], possible[1][at]
 
     def _ladder(
-        self, facts: Any, figures: Any, deal: Any, ladder: Any, ladder_none: Any, asking: tuple[Decimal, Decimal]
+        self, facts: Any, figures: Any, deal: Any, ladder: Any, ladder_none: Any, possible: Any
     ) -> frozenset[str]:
+        asking = self._asking(possible)
         faults = tuple(self.program.faults.values())
         free = possible_totals(faults, facts, figures, {})
         if not self.program.of_kind("require"):
             highest = highest_offer(self.program)
             return self._rungs(ladder(*asking, free, highest, highest))
-        low, high = self._bounds(faults, facts, figures, deal, free)
+        low, high = self._bounds(faults, facts, figures, deal, possible)
         found: frozenset[str] = frozenset()
         if high is not None:
             found |= self._rungs(ladder(*asking, free, low if low is not None else Decimal(0), high))
@@ -104,16 +116,20 @@ class Outlook:
         return frozenset(r.verdict for i, r in enumerate(self.program.ladder) if mask >> i & 1)
 
     def _bounds(
-        self, faults: Any, facts: Any, figures: Any, deal: Any, free: Any
+        self, faults: Any, facts: Any, figures: Any, deal: Any, possible: Any
     ) -> tuple[Decimal | None, Decimal | None]:
         """A lower and an upper bound of the ceiling; None below for perhaps none, above for surely none."""
         top = int(highest_offer(self.program) / _CENT)
-        guessed = possible_totals(faults, facts, figures, {f.name: self.guess.get(f.name, True) for f in faults})
+        mended = {f.name: self.guess.get(f.name, True) for f in faults}
+        guessed = possible_totals(faults, facts, figures, mended)
 
         def surely(cents: int) -> bool:
-            return not any(f for _, f in deal(cents * _CENT, guessed))
+            held = deal(cents * _CENT, guessed)
+            return not any(f for i, (_, f) in enumerate(held) if i not in self.drawn)
 
         low, high = _last(surely, top), None
+        if low is not None and self.drawn:
+            low = self._drawn_low(low, deal, (self.sheet, possible, facts, figures, mended, guessed))
         for plan in self._plans(faults, facts, figures):
 
             def perhaps(cents: int, plan: Any = plan) -> bool:
@@ -122,6 +138,18 @@ class Outlook:
             found = _last(perhaps, top, 0 if high is None else min(high + 1, top))
             high = high if found is None else found
         return (None if low is None else low * _CENT), (None if high is None else high * _CENT)
+
+    def _drawn_low(self, low: int, deal: Any, car: Any) -> int | None:
+        """A lower bound that holds for the rules that look at a chance too; found in few steps, and so a coarse one."""
+        from advisor.judging.enclosure import bounds_of_chances
+
+        figures = (*car[-1], bounds_of_chances(self.drawing(), *car))
+
+        def surely(cents: int) -> bool:
+            held = deal(cents * _CENT, figures)
+            return not any(held[i][1] for i in self.drawn)
+
+        return _last(surely, low, steps=_DRAWN_STEPS)
 
     def _plans(self, faults: Any, facts: Any, figures: Any) -> list[Any]:
         """What any plan can come to: the repairs that surely hold decided each way, a few of them, the rest open."""
@@ -222,14 +250,16 @@ class Outlook:
         return sorted(found)
 
 
-def _last(holds: Callable[[int], bool], top: int, start: int = 0) -> int | None:
-    """The last of 0..top at which something holds, found by halving; None if not at the start."""
+def _last(holds: Callable[[int], bool], top: int, start: int = 0, steps: int = 64) -> int | None:
+    """The last of 0..top at which something holds, found by halving; None if not at the start. With fewer `steps`,
+    one at which it holds too, but not the last."""
     if not holds(start):
         return None
     if holds(top):
         return top
     low, high = start, top
-    while high - low > 1:
+    while high - low > 1 and steps > 0:
+        steps -= 1
         middle = (low + high) // 2
         if holds(middle):
             low = middle

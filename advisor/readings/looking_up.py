@@ -55,10 +55,10 @@ def looked_up(bounds: Bounding, node: Core) -> Two:
         case core.DaysTo(edge=edge, season=season, operand=operand):
             a, b = bounds.number(operand)
             return bounds.pair(f"days_to_range({edge!r}, seasons[{season!r}], {a}, {b})")
-        case core.Chance():
-            return bounds.constants.of(Decimal(0)), bounds.constants.of(Decimal(1))
-        case core.Percentile():
-            return bounds.constants.of(-_ANYTHING), bounds.constants.of(_ANYTHING)
+        case core.Chance() | core.Percentile():
+            least, most = (Decimal(0), Decimal(1)) if isinstance(node, core.Chance) else (-_ANYTHING, _ANYTHING)
+            anything = f"({bounds.constants.of(least)}, {bounds.constants.of(most)})"
+            return bounds.pair(f"draw({node.term}, offer_lo) if draw is not None else {anything}")
         case core.TradeCall(name=name, args=args) if TRADE[name].domain is not None:
             return _traded(bounds, node, args)
     return "None", "None"  # functions of the trade that judging refuses

@@ -10,8 +10,9 @@ whether it can fail; a choice is a bit mask of the options still open. `lo` and 
 in order (for a condition: can hold, can fail; for a choice: the mask, twice; for a list: the readings or None,
 twice); `ends` holds the pairs for the low and the high end of estimates; `open_` says which questions are not
 answered. `deal(offer, plan)` gives for each `require` whether it can hold and whether it can fail, at one offer and
-under plan figures given as ranges; `ladder(offer, plan, ceiling)` gives the rungs that can decide, as a bit mask,
-for a ceiling between two values, `ladder_none` for none at all. `gates` says of each question whether it can apply.
+under plan figures given as ranges, behind which a function may stand that bounds what is drawn; `ladder(offer, plan,
+ceiling)` gives the rungs that can decide, as a bit mask, for a ceiling between two values, `ladder_none` for none at
+all. `gates` says of each question whether it can apply.
 
 Sound: for every completion of the answers, what `exact` says lies in what this says. Each range operation has
 the exact one at its corners, and rounding to 34 digits keeps order.
@@ -163,6 +164,7 @@ class _Possible(Bounding):
         for figure, end in sorted(used):
             at = f"plan[{FIGURES.index(figure)}][{('low', 'plan', 'high').index(end)}]"
             self.lines.append(f"p_{figure}{suffix(end)}_lo, p_{figure}{suffix(end)}_hi = {at}")
+        self.lines.append(f"draw = plan[{len(FIGURES)}] if len(plan) > {len(FIGURES)} else None")
 
     def _deal(self, lets: list[tuple[LetDef, core.End]]) -> list[str]:
         self.lines = ["offer_lo = offer_hi = offer"]

@@ -28,7 +28,7 @@ from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.emitting import end_of
 from advisor.readings.trading import traded
 
-__all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "stands_on_offer"]
+__all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "quantile", "rounding", "shift", "stands_on_offer"]
 
 _CENT, _FINE = Decimal("0.01"), Decimal("0.000001")
 _CLOSE = 9
@@ -260,7 +260,8 @@ class _Maker:
             case core.Lookup() | core.InSeason() | core.DatePart() | core.NextDay() | core.DaysTo():
                 return self._of_day(node)
             case core.DateShift(left=left, right=right, sign=sign, months=months):
-                return self._shift(self.make(left), self.make(right), sign, months)
+                day, by = self.make(left), self.make(right)
+                return lambda o: shift(day(o), by(o), sign, months)
             case core.DateGap(left=left, right=right):
                 a, b = self.make(left), self.make(right)
                 return lambda o: (a(o) - b(o)) * float(DAY)
@@ -383,20 +384,6 @@ class _Maker:
                 return lambda o: sampled.by_day((edge, name), lambda d: float(days_to(edge, season, d)), inner(o))
         raise AssertionError(node)
 
-    def _shift(self, day: Made, amount: Made, sign: int, months: bool) -> Made:
-        def moved(outcome: Outcome) -> Any:
-            start, by = day(outcome), amount(outcome)
-            if not months:
-                days = np.trunc(_whole(by / DAY))
-                found = start + sign * (days if _is_array(days) else int(days))
-                return np.clip(found, 1, date.max.toordinal()) if _is_array(found) else int(found)
-            each = np.frompyfunc(
-                lambda s, b: shifted(date.fromordinal(int(s)), Decimal(repr(float(b))), sign, True).toordinal(), 2, 1
-            )
-            return np.asarray(each(start, by), dtype=np.int64) if _is_array(start) or _is_array(by) else each(start, by)
-
-        return moved
-
     # ---- arithmetic ----
 
     def _arithmetic(self, node: Core) -> Made:
@@ -422,8 +409,8 @@ class _Maker:
             case core.Extreme(which=which, args=args):
                 return _extreme(which, [self.make(a) for a in args])
             case core.Rounded(how=how, operand=operand, step=step):
-                inner, size, work = self.make(operand), float(step), _ROUNDINGS[how]
-                return lambda o: work(_whole(inner(o) / size)) * size
+                inner, work = self.make(operand), rounding(how, float(step))
+                return lambda o: work(inner(o))
         raise AssertionError(node)
 
 
@@ -433,6 +420,24 @@ def _powered(value: Any, exponent: int) -> Any:
     for _ in range(exponent - 1):
         found = found * value
     return found
+
+
+def rounding(how: str, step: float) -> Callable[[Any], Any]:
+    """Rounding to a step: half away from zero, up or down."""
+    work = _ROUNDINGS[how]
+    return lambda value: work(_whole(value / step)) * step
+
+
+def shift(start: Any, by: Any, sign: int, months: bool) -> Any:
+    """Dates, as ordinals, moved by calendar times; by whole months of the calendar, or by whole days."""
+    if not months:
+        days = np.trunc(_whole(by / DAY))
+        found = start + sign * (days if _is_array(days) else int(days))
+        return np.clip(found, 1, date.max.toordinal()) if _is_array(found) else int(found)
+    each = np.frompyfunc(
+        lambda s, b: shifted(date.fromordinal(int(s)), Decimal(repr(float(b))), sign, True).toordinal(), 2, 1
+    )
+    return np.asarray(each(start, by), dtype=np.int64) if _is_array(start) or _is_array(by) else each(start, by)
 
 
 def _joined(made: list[Made], *, every: bool) -> Made:

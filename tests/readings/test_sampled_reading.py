@@ -12,14 +12,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from advisor.judging.enclosure import bounds_of_chances
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
+from advisor.judging.repairs import possible_totals
 from advisor.language.cars import Answers, read_car
 from advisor.language.source import Source
 from advisor.language.types import Estimate
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.drawing import Columns
-from tests.programs import judge_of
+from tests.programs import judge_of, random_answer
 
 CENT = Decimal("0.01")
 
@@ -271,6 +273,57 @@ def test_the_same_seed_says_the_same_and_another_nearly() -> None:
     assert other is not None
     assert one.values["worth"] == again.values["worth"]
     assert abs(one.values["worth"] - other.values["worth"]) < Decimal("0.05")
+
+
+SMALL = 8
+"""Open questions that hardly matter; all their answers together are more than are tried one by one."""
+
+
+def many_small_questions() -> str:
+    """The rules with questions about small things, and a chance that they touch."""
+    asks = "".join(f'\nask small{i}: yes/no\n    "Small thing {i}?"\n    unsure assume no\n' for i in range(SMALL))
+    faults = "".join(
+        f"\nfault tiny{i} when small{i}\n    parts $5 .. $10 .. $40\n    labor 1 h .. 1 h .. 2 h\n"
+        "    must be fixed\n    source house figure\n"
+        for i in range(SMALL)
+    )
+    return RULES + asks + faults
+
+
+def test_a_chance_settles_what_no_open_answer_can_change() -> None:
+    cheap = CAR.replace("$3,000", "$1,200") + "belt = fresh\ndent = no\n"
+    _, found = judged(many_small_questions(), cheap)
+    assert (found.verdict, found.settled) == ("buy", True)
+    _, found = judged(many_small_questions(), cheap.replace("$1,200", "$4,900"))
+    assert (found.verdict, found.settled) == ("pass", True)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_is_drawn_lies_within_its_bounds(seed: int) -> None:
+    """At some offer, for some completions of the answers: each chance and percentile inside what was said of it."""
+    random = Random(f"bounds {seed}")
+    judge = judge_of(many_small_questions().replace("let loss", "setting misjudgment = 60% .. 95% .. 160%\n\nlet loss"))
+    known = [line for line in CAR.strip().splitlines() if random.random() < 0.8 or "asking" in line]
+    answers = answers_of(judge, "\n".join(known) + "\n")
+    sheet, drawing = judge.sheet(answers, None), judge.drawing
+    faults = judge.program.faults.values()
+    offer = Decimal(random.randint(0, 6000))
+    with exact_arithmetic():
+        arguments = sheet.possible()
+        facts, figures, *_ = judge.readings.possible(*arguments)
+        mended = {f.name: random.random() < 0.6 for f in faults}
+        totals = possible_totals(tuple(faults), facts, figures, mended)
+        bounds = bounds_of_chances(drawing, sheet, arguments, facts, figures, mended, totals)
+        said = {term: bounds(term, offer) for term in drawing.nodes}
+        for _ in range(12):
+            whole = {n: random_answer(random, judge.program.questions[n], []) for n in sheet.open}
+            done = sheet.with_answers(whole)
+            deal = judge.deal(done, {})
+            optional = deal.bargain.repairs.optional
+            plan = sum(1 << i for i, h in enumerate(optional) if mended[h.fault.name])
+            draw = deal.bargain.draw(plan)
+            for term, (low, high) in said.items():
+                assert low <= draw(term, offer) <= high
 
 
 def test_without_every_answer_a_chance_settles_nothing_it_should_not() -> None:
