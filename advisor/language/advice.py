@@ -60,10 +60,13 @@ def chance_questions(program: Program) -> set[str]:
 
 
 def _shown(program: Program) -> set[str]:
-    """What the report names: its lines, and its curves with the settings that they try."""
+    """What the report and the comparables name: lines, curves with the settings they try, the market's figures."""
     found = {show.name for show in program.shows}
     for curve in program.curves:
         found |= {show.name for show in curve.shows} | {curve.setting} | ({curve.most} if curve.most else set())
+    if program.comparing:
+        found |= {n for n in (program.comparing.year, program.comparing.miles) if n}
+        found |= {f for f in program.comparing.figures.values() if isinstance(f, str)}
     return found
 
 

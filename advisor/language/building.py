@@ -180,6 +180,19 @@ class _Builder(Phrases):
     def shown(self, tree: Tree[Token]) -> tuple[nodes.Name, str]:
         return self.name(tokens(tree, "NAME")[0]), self.words(tree)
 
+    def make_comparables(self, tree: Tree[Token]) -> nodes.Comparables:
+        return nodes.Comparables(
+            question=self.name(tokens(tree, "NAME")[0]),
+            subject=tuple(
+                (self.name(tokens(t, "SUBJECT")[0]), self.name(tokens(t, "NAME")[0])) for t in trees(tree, "subject")
+            ),
+            figures=tuple(
+                (self.name(tokens(t, "MARKET")[0]), self.value(t.children[-1])) for t in trees(tree, "market")
+            ),
+            source=self.source(tree),
+            span=self.span(tree),
+        )
+
     def rule(self, tree: Tree[Token]) -> tuple[nodes.Name, nodes.Expr, str, str, nodes.Cited | None, Span]:
         return (
             self.name(tokens(tree, "NAME")[0]),

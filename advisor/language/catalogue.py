@@ -318,6 +318,11 @@ NOT_A_DAY_OF_YEAR = Kind(
     "give it a day such as `Apr 1`, or a setting of that kind",
     "`next_day(Apr 1, today)` is the next April 1; the day may also be a setting, `setting list_by = Apr 1`.",
 )  # fmt: skip
+NOT_A_SUBJECT = Kind(
+    "T19", "a question that comparables cannot use", "`{name}` is {found}, where {wanted} is needed",
+    "name another question",
+    "`comparables for` names a question about money, `year` one about a number, `miles` one about a length.",
+)  # fmt: skip
 NO_RANGE_HERE = Kind(
     "T14", "a range where there is none", "{found} has no range", "leave out `from` and `to`",
     "Only numbers, quantities and dates have a range.",
@@ -483,6 +488,17 @@ CURVE_STEPS = Kind(
     "R28", "a curve with too many steps", "steps of `{text}` never come to the end, or make more than {most}",
     "take a larger step, or a narrower range",
     "For each step of a curve the car is judged anew.",
+)  # fmt: skip
+MARKET_GAP = Kind(
+    "R29", "comparables without a figure", "these comparables have no {missing}", "add for example `{line}`",
+    "What other cars bring is brought to this one by figures of the market: what is really paid of an asking price, "
+    "how long one may stand, what a year and 10,000 miles take, what condition and title do, and how far prices stray. "
+    "None of them is guessed.",
+)  # fmt: skip
+MARKET_FIGURE = Kind(
+    "R30", "a figure that no market has", "`{name}` must be {wanted}, and is {found}", "check the figure",
+    "Prices are compared by their ratio, so that what multiplies them is above zero, and what they lose is less than "
+    "all of them.",
 )  # fmt: skip
 EMPTY = Kind(
     "R21", "a block that says too little", "this {what} says nothing yet", "add {wanted}",

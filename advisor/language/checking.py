@@ -12,7 +12,20 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from advisor.language import advice, casing, catalogue, core, curves, defining, naming, needs, nodes, ruling, showing
+from advisor.language import (
+    advice,
+    casing,
+    catalogue,
+    core,
+    curves,
+    defining,
+    likening,
+    naming,
+    needs,
+    nodes,
+    ruling,
+    showing,
+)
 from advisor.language.asking import Asker
 from advisor.language.blocks import MOST_PROBLEMS
 from advisor.language.declaring import Declarer
@@ -78,7 +91,7 @@ def _drafted(draft: Draft) -> Program:
     shows = showing.shows(draft)
     promises = ruling.promises(draft)
     drawn = curves.curves(draft)
-    program = evolve(_program(draft, order, ladder, shows, promises), curves=drawn)
+    program = evolve(_program(draft, order, ladder, shows, promises), curves=drawn, comparing=likening.comparing(draft))
     needs.needed(draft, program)
     needs.drawn(draft, program)
     draft.problems.extend(draft.elab.later)

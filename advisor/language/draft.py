@@ -57,6 +57,7 @@ class Draft:
     station_of: dict[str, int] = field(factory=dict)
     dropped: set[str] = field(factory=set)
     ladder: nodes.Verdict | None = None
+    comparables: nodes.Comparables | None = None
     tried: dict[int, tuple[Decimal, Decimal, Decimal]] = field(factory=dict)
     """For each curve, by its place among the blocks: lowest and highest value tried, and the step."""
     set_at: dict[tuple[str, str], Span] = field(factory=dict)

@@ -32,7 +32,10 @@ _PADDED = (
     "let",
     "season",
     "table",
+    "comparables",
 )
+_WIDER = {"comparables": 9}
+"""Blocks most of whose words are longer."""
 _OPERATORS = frozenset(["+", "-", "*", "/", "..", ">=", "<=", ">", "<", "and", "or", "not", "is", "of"])
 _UNARY_AFTER = _OPERATORS | {"", "(", ",", "=", ":", "when", "from", "to", "else", "assume"}
 _NOT_CALLED = _OPERATORS | {"in", "one", "when", "otherwise", "else", "from", "to"}
@@ -114,7 +117,7 @@ def _spaced(words: list[str], keyword: int, head: str, *, joined: bool) -> str:
         if i == 0:
             text = word
         elif i == keyword:
-            text = (text.ljust(_WIDTH) if head in _PADDED else text) + " " + word
+            text = (text.ljust(_WIDER.get(head, _WIDTH)) if head in _PADDED else text) + " " + word
         else:
             text += word if _sticks(words, i, joined=joined) else " " + word
     return text

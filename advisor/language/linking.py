@@ -135,10 +135,8 @@ def _use(
         _read(parser, source, library, linked, path, digest)
 
 
-_NAMELESS = frozenset(
-    ("ruleset", "use", "without", "set", "station", "section", "show", "curve", "verdict", "never", "always", "case")
-)
-"""Blocks that define no name."""
+_NAMING = frozenset(("setting", "ask", "fault", "let", "season", "table", "refuse", "require", "caution", "car"))
+"""Blocks that define a name."""
 _BARE_TEXT = re.compile(r'\n[ \t]+"[^"\n]*"[ \t]*(\n|\Z)')
 _ODD_USE = re.compile(r'(?!ruleset|station|section|curve|case)\w+[ \t]+"[^"\n]*"')
 _OUTSET = re.compile(r"[^\n\"=:(]*")
@@ -155,7 +153,7 @@ def _remember_broken(chunk: Chunk, linked: Linked) -> None:
         # A line that lost the word before it, and with it its place at the edge, ends up in the block above.
         for name in _INNER_OUTSET.findall(text):
             linked.broken.setdefault(name, chunk.span)
-    if chunk.head in _NAMELESS:
+    if chunk.head in HEAD_WORDS.keys() - _NAMING:
         return
     outset = _OUTSET.match(text)
     words = re.findall(r"[A-Za-z_]\w*", re.split(r"\b(?:when|by|like|is|of)\b", outset[0])[0]) if outset else []

@@ -45,6 +45,10 @@ def collect(draft: Draft) -> None:
                 if draft.ladder:
                     _twice(draft, "verdict", block.span, draft.ladder.span)
                 draft.ladder = draft.ladder or block
+            case nodes.Comparables():
+                if draft.comparables:
+                    _twice(draft, "comparables", block.span, draft.comparables.span)
+                draft.comparables = draft.comparables or block
             case _ if isinstance(block, nodes.Named):
                 if block.name is None:
                     draft.problems.append(catalogue.CAR_NEEDS_NAME.at(block.span))
@@ -97,7 +101,8 @@ def _twice(draft: Draft, name: str, span: Span, first: Span) -> None:
 
 def _without(draft: Draft, block: nodes.Without) -> None:
     for name in block.names:
-        found = draft.ladder if name.text == "verdict" else draft.named.get(name.text)
+        single = {"verdict": draft.ladder, "comparables": draft.comparables}.get(name.text)
+        found = single or draft.named.get(name.text)
         if found is None or found.span.source == name.span.source:
             if name.text in draft.linked.broken or name.text in draft.scope.broken or draft.linked.incomplete:
                 continue
@@ -110,8 +115,9 @@ def _without(draft: Draft, block: nodes.Without) -> None:
                 else "`without` takes out what a used file declares, after its `use`"
             )
             draft.problems.append(catalogue.NOTHING_TO_DROP.at(name.span, name=name.text, cure=cure))
-        elif name.text == "verdict":
-            draft.ladder = None
+        elif single is not None:
+            draft.ladder = None if single is draft.ladder else draft.ladder
+            draft.comparables = None if single is draft.comparables else draft.comparables
             draft.dropped.add(name.text)
         else:
             draft.dropped.add(name.text)

@@ -49,6 +49,7 @@ __all__ = [
     "ChoiceOf",
     "Cited",
     "CodeOf",
+    "Comparables",
     "Compare",
     "Curve",
     "Effect",
@@ -278,6 +279,17 @@ class Curve:
 
 
 @frozen
+class Comparables:
+    """How a question about money is answered from other cars: words and what stands behind them."""
+
+    question: Name
+    subject: tuple[tuple[Name, Name], ...]
+    figures: tuple[tuple[Name, ValueText], ...]
+    source: Cited | None
+    span: Span = spanned()
+
+
+@frozen
 class Refuse:
     """A deal-breaker."""
 
@@ -346,7 +358,10 @@ class Promise:
 Named = Setting | Ask | Fault | Let | Season | Table | Refuse | Caution | Require | Car
 """The blocks that put a name into the world."""
 
-Block = Named | Ruleset | Use | Without | SetTo | Station | Section | Show | Curve | Verdict | Promise | Case
+Shown = Section | Show | Curve
+"""The blocks that speak of the report."""
+
+Block = Named | Ruleset | Use | Without | SetTo | Station | Shown | Comparables | Verdict | Promise | Case
 
 
 def sources_of(blocks: tuple[Block, ...]) -> tuple[Source, ...]:

@@ -11,8 +11,23 @@ from collections.abc import Iterator
 
 from lark import Token
 
-__all__ = ["BODY_WORDS", "HEAD_WORDS", "RESERVED", "LineWords"]
+__all__ = ["BODY_WORDS", "HEAD_WORDS", "MARKET_WORDS", "RESERVED", "LineWords"]
 
+MARKET_WORDS = {
+    "private": "private",
+    "dealer": "dealer",
+    "auction": "auction",
+    "stands": "stands",
+    "a year": "a_year",
+    "each 10,000 miles": "per_10k",
+    "rough": "rough",
+    "fair": "fair",
+    "excellent": "excellent",
+    "branded": "branded",
+    "spread": "spread",
+    "drift": "drift",
+}
+"""The words of a `comparables` block that begin a figure of the market, and the fields of `Market` they fill."""
 _SOURCE = {"source": "SOURCE"}
 _RULE = {"because": "BECAUSE", "lesson": "LESSON"} | _SOURCE
 _CAR = {"on": "ON", "note": "NOTE"}
@@ -53,6 +68,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
     "show": {},
     "section": {"leads": "LEADS", "on page two": "ON_PAGE_TWO", "drawn": "DRAWN"} | _SOURCE,
     "curve": {"over": "OVER_SETTING", "shows": "SHOWS", "most": "MOST"} | _SOURCE,
+    "comparables": {"year": "SUBJECT", "miles": "SUBJECT"} | dict.fromkeys(MARKET_WORDS, "MARKET") | _SOURCE,
     "refuse": _RULE,
     "require": _RULE,
     "caution": _RULE,
@@ -106,6 +122,8 @@ _CONTINUES_AFTER = {
     "OF",
 }
 _CONTINUES_BEFORE = {"PLUS", "TIMES", "OVER", "RANGE", "COMPARE", "AND", "OR", "IS", "RPAR", "COMMA"}
+_INSIDE = {("case", "because"): "BECAUSE_OF", ("comparables", "for"): "FOR"}
+"""Words that mean something in the middle of a line of one kind of block."""
 
 
 class LineWords:
@@ -132,8 +150,8 @@ class LineWords:
                 yield Token.new_borrow_pos("_NL", "", token)
                 token, used = _line_word(tokens, i, body)
                 i += used - 1
-            elif token == "because" and head == "case":
-                token = Token.new_borrow_pos("BECAUSE_OF", token.value, token)
+            elif (head, str(token)) in _INSIDE:
+                token = Token.new_borrow_pos(_INSIDE[head, str(token)], token.value, token)
             depth += {"LPAR": 1, "RPAR": -1}.get(token.type, 0)
             yield token
             previous = tokens[i]
