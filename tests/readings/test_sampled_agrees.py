@@ -1,0 +1,103 @@
+"""The sampled reading at planning values against the exact one, on random rules and cars: every quantity, date and
+condition of every program."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from random import Random
+from typing import Any
+
+import numpy as np
+import pytest
+
+from advisor.judging.deal import Deal
+from advisor.judging.judge import Judge
+from advisor.language import core
+from advisor.language.cars import Answers
+from advisor.language.types import Choice
+from advisor.readings.arithmetic import exact_arithmetic
+from advisor.readings.compiled import Readings
+from tests.programs import random_answer, random_car, random_programs, thresholds
+
+PARTS = 4
+PROGRAMS = 30
+
+
+def deals(part: int) -> Iterator[tuple[int, Judge, Deal]]:
+    for seed, program in random_programs(PROGRAMS, size=4, start=1_200_000 + part * 10_000):
+        judge, random = Judge(Readings(program)), Random(f"sampled {seed}")
+        cuts = thresholds(program)
+        values = {n: random_answer(random, q, cuts.get(n, [])) for n, q in program.questions.items()}
+        answers = Answers("", random_car(random, program, 0).day, values)
+        with exact_arithmetic():
+            deal = judge.judge(answers, thorough=False).deal
+        assert deal is not None
+        yield seed, judge, deal
+
+
+def draws(judge: Judge, name: str) -> bool:
+    """Whether a quantity stands on what is drawn, which planning values are not."""
+    pending, seen = [judge.program.lets[name].value], set()
+    while pending:
+        for part in core.walk(pending.pop()):
+            if isinstance(part, core.Chance | core.Percentile):
+                return True
+            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in seen:
+                seen.add(part.name)
+                pending.append(judge.program.lets[part.name].value)
+    return False
+
+
+def same(found: Any, wanted: Any, node: core.Core) -> bool:
+    """A value of the sampled reading and one of the exact reading."""
+    match wanted:
+        case None:
+            return not np.isfinite(found)
+        case bool():
+            return bool(found) == wanted
+        case Decimal():
+            return math.isclose(float(found), float(wanted), rel_tol=1e-9, abs_tol=1e-6)
+        case date():
+            return int(found) == wanted.toordinal()
+        case str():
+            assert isinstance(node.type, Choice)
+            return node.type.options[int(found)] == wanted
+    return found == wanted
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_planning_values_are_those_of_the_exact_reading(part: int) -> None:
+    compared = 0
+    for seed, judge, deal in deals(part):
+        outcome = deal.outcomes().tried({}, deal.plan, deal.asking, deal.ceiling.offer)
+        for name, wanted in deal.values.items():
+            if name not in judge.program.lets or draws(judge, name):
+                continue
+            node = judge.program.lets[name].value
+            found = judge.drawing.sampled.value(node, outcome, f"let {name}")
+            assert same(found, wanted, node), (seed, name, found, wanted)
+            compared += 1
+    assert compared > 150
+
+
+@pytest.mark.parametrize("part", range(2))
+def test_a_row_of_settings_gives_what_each_gives_alone(part: int) -> None:
+    for seed, judge, deal in deals(part):
+        numbers = [s for s in judge.program.settings.values() if isinstance(s.value, Decimal)]
+        if not numbers:
+            continue
+        setting = Random(seed).choice(numbers)
+        row = [setting.value * k / 4 for k in (3, 4, 5)]  # type: ignore[operator]  # a number
+        car = deal.outcomes()
+        together = car.tried({setting.name: row}, deal.plan, deal.asking, deal.ceiling.offer)
+        for name, let in judge.program.lets.items():
+            if draws(judge, name):
+                continue
+            all_three = np.broadcast_to(judge.drawing.sampled.value(let.value, together), 3)
+            for value, found in zip(row, all_three, strict=True):
+                alone = car.tried({setting.name: [value]}, deal.plan, deal.asking, deal.ceiling.offer)
+                single = np.broadcast_to(judge.drawing.sampled.value(let.value, alone), 1)[0]
+                assert found == single or (np.isnan(found) and np.isnan(single)), (seed, name)
