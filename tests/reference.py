@@ -22,6 +22,7 @@ from advisor.language.types import Estimate, MonthDay
 from tests import rates
 
 DIGITS = decimal.Context(prec=34, rounding=decimal.ROUND_HALF_EVEN)
+WITHOUT_NOISE = decimal.Context(prec=24, rounding=decimal.ROUND_HALF_EVEN)
 ROUNDINGS = {"half": decimal.ROUND_HALF_UP, "up": decimal.ROUND_CEILING, "down": decimal.ROUND_FLOOR}
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
@@ -55,8 +56,8 @@ def scaled(value: Decimal, factor: Fraction) -> Decimal:
 
 
 def to_step(value: Decimal, how: str, step: Decimal) -> Decimal:
-    """Rounded to a multiple of a step, counted in whole fractions."""
-    steps = Fraction(value) / Fraction(step)
+    """Rounded to a multiple of a step, counted in whole fractions; what is beyond 24 digits is taken for noise."""
+    steps = Fraction(WITHOUT_NOISE.plus(DIGITS.divide(value, step)))
     floor = steps.numerator // steps.denominator
     rest = steps - floor
     if how == "up":

@@ -1,7 +1,7 @@
 """One complete car, judged exactly: every figure, the ceiling and the verdict.
 
 In: what the exact reading makes of a car's answers. Out: a `Deal`, whose costlier parts are computed when they are
-first asked for.
+first asked for, each in exact arithmetic whatever the context it is asked in.
 """
 
 from __future__ import annotations
@@ -48,19 +48,22 @@ class Deal:
     @cached_property
     def ceiling(self) -> Ceiling:
         """The highest offer."""
-        return self.bargain.ceiling()
+        with exact_arithmetic():
+            return self.bargain.ceiling()
 
     @cached_property
     def plan(self) -> int:
         """The repair plan at the asking price, which the report is about."""
-        return self.bargain.plan_at(self.asking)
+        with exact_arithmetic():
+            return self.bargain.plan_at(self.asking)
 
     def _under(self, functions: tuple[Any, Any], ceiling: Decimal | None, plan: int) -> Any:
         """What one of two functions says under a ceiling, the other without one."""
-        figures = self.bargain.figures(plan)
-        if ceiling is None:
-            return functions[1](self.asking, figures)
-        return functions[0](self.asking, figures, ceiling)
+        with exact_arithmetic():
+            figures = self.bargain.figures(plan)
+            if ceiling is None:
+                return functions[1](self.asking, figures)
+            return functions[0](self.asking, figures, ceiling)
 
     def verdict_under(self, refused: bool, ceiling: Decimal | None) -> str:
         """The verdict if a deal-breaker holds or not, under a ceiling."""
@@ -82,8 +85,7 @@ class Deal:
         """Every quantity of the rules by name, planning values; None for one without a value."""
         todo = wanted(self.program)
         found = {let.name: v for (let, end), v in zip(todo.situation, self.situation, strict=True) if end == "plan"}
-        with exact_arithmetic():
-            reported = self._under(self.reports, self.ceiling.offer, self.plan)
+        reported = self._under(self.reports, self.ceiling.offer, self.plan)
         found |= {let.name: v for (let, end), v in zip(todo.report, reported, strict=True) if end == "plan"}
         found |= {"ceiling": self.ceiling.offer, "offer": self.asking, "today": self.today}
         return found

@@ -8,15 +8,19 @@ from __future__ import annotations
 
 from calendar import monthrange
 from datetime import date, timedelta
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 from fractions import Fraction
 
 from advisor.language.types import EXACT, MonthDay
 
-__all__ = ["DAY", "day_gap", "next_day", "powered", "rounded", "scaled", "shifted"]
+__all__ = ["DAY", "day_gap", "near", "next_day", "powered", "rounded", "scaled", "shifted"]
 
 DAY = 12
 """A calendar day in the stored grain, a twelfth of a day."""
+
+near = Context(prec=24, rounding=ROUND_HALF_EVEN).plus
+"""A value to 24 digits, ten less than are computed with. The mean of an estimate is a sixth, which has no end: three
+thirds of a cent come to a little less than a cent, and only so is that seen as the cent it is before it is rounded."""
 
 
 def scaled(value: Decimal, factor: Fraction) -> Decimal:
@@ -29,8 +33,8 @@ def scaled(value: Decimal, factor: Fraction) -> Decimal:
 
 
 def rounded(value: Decimal, how: str, step: Decimal) -> Decimal:
-    """Round to a multiple of `step`: half away from zero, up or down."""
-    steps = EXACT.divide(value, step)
+    """Round to a multiple of `step`, of which 24 digits count: half away from zero, up or down."""
+    steps = near(EXACT.divide(value, step))
     mode = {"half": "ROUND_HALF_UP", "up": "ROUND_CEILING", "down": "ROUND_FLOOR"}[how]
     return EXACT.multiply(steps.to_integral_value(rounding=mode, context=EXACT), step)
 

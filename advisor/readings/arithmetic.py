@@ -17,7 +17,7 @@ from functools import lru_cache
 from advisor.language.functions import TRADE
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import Interval, compare_ranges
-from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, shifted
+from advisor.language.stored import DAY, day_gap, near, next_day, powered, rounded, shifted
 from advisor.language.types import EXACT, MonthDay, Value
 from advisor.trade.called import CALLED
 
@@ -216,6 +216,7 @@ def namespace() -> dict[str, object]:
         "MonthDay": MonthDay,
         "next_day": next_day,
         "Decimal": Decimal, "date": date, "N": NUMBERS, "median": median, "month_of": month_of, "in_season": in_season,
+        "near": near,
         "days_to": days_to, "rounded": rounded, "powered": powered, "day_gap": day_gap, "shifted": shifted,
         "corners": corners, "product": product, "quotient": quotient, "reduce_range": reduce_range,
         "look_up_mask": look_up_mask, "look_up_days": look_up_days, "month_range": month_range,

@@ -390,5 +390,5 @@ def rounded_text(text: str, how: str, step: Decimal, constants: Constants) -> st
     _, digits, exponent = step.as_tuple()
     if digits == (1,) and isinstance(exponent, int) and exponent <= 0:
         mode = {"half": "ROUND_HALF_UP", "up": "ROUND_CEILING", "down": "ROUND_FLOOR"}[how]
-        return f"({text}).quantize({constants.of(step)}, {mode!r})"
+        return f"near({text}).quantize({constants.of(step)}, {mode!r})"
     return f"rounded({text}, {how!r}, {constants.of(step)})"

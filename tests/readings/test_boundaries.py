@@ -191,6 +191,31 @@ def test_rounding_half_up_and_to_steps(amount: str, cent: str, down: int, up: in
     assert values["quarter"] == Decimal(quarter)
 
 
+THIRDS = """ruleset "Thirds"
+    currency USD
+let screws = $0 .. $0 .. $0.03
+let clips = $0 .. $0.01 .. $0.02
+let half = to_cent(screws / 3 + screws / 3 + screws / 3)
+let exact = to_cent(third + third + third)
+let down = rounded_down(third + third + third, $1)
+let hours = rounded_down(job + job + job, 15 min)
+let up = rounded_up((third + third + third) * 50, $50)
+let third = $0 .. $0.25 .. $1
+let job = 0 min .. 1 min .. 11 min
+show half "half a cent"
+verdict
+    pass otherwise
+"""
+
+
+def test_three_thirds_are_a_whole_when_it_is_rounded() -> None:
+    # Each mean ends in sixes or threes without end, so that three of them come to a little more or less than they are.
+    values = judge_of(THIRDS).judge(Answers("", None, {})).deal.values  # type: ignore[union-attr]  # nothing is asked
+    assert values["half"] == Decimal("0.01")  # three sixths of a cent
+    assert (values["exact"], values["down"], values["up"]) == (1, 1, 50)
+    assert values["hours"] == 0  # 7.5 minutes
+
+
 def test_the_judge_reads_no_float() -> None:
     """Every number of a judged car is a decimal."""
     judge: Judge = judge_of(SHARES)
