@@ -38,6 +38,10 @@ _LOOK_ALIKES = {
 _PLAIN = {ord(c): plain[:1] or " " for c, plain in _LOOK_ALIKES.items()}
 _ODD = re.compile("[()" + "".join(map(re.escape, _LOOK_ALIKES)) + "]")
 _WORTH_A_LOOK = re.compile('["()' + "".join(map(re.escape, _LOOK_ALIKES)) + "]")
+_QUOTED_WORD = re.compile(
+    "([A-Za-z_][A-Za-z0-9_]*)[" + "".join(c for c, p in _LOOK_ALIKES.items() if p in ('"', "'")) + "]"
+)
+_CHOICE_BEFORE = re.compile(r"(?:=|,|\(|\b(?:is|not|of))[ \t]*\Z")
 _TOKEN_START = re.compile(r'"[^"\n]*("|(?=\n)|\Z)|#[^\n]*|[^"#]+')
 
 
@@ -118,13 +122,21 @@ def _look(span: Span, text: str) -> tuple[Problem | None, str]:
                 if depth > DEEPEST:
                     return catalogue.TOO_DEEP.at(span.source.span(at + i, at + i + 1), most=DEEPEST), text
                 if c in _LOOK_ALIKES and problem is None:
-                    plain = _LOOK_ALIKES[c]
                     problem = catalogue.LOOK_ALIKE.at(
                         span.source.span(at + i, at + i + 1),
                         found=c.strip() or "a special blank",
-                        plain=plain or "nothing",
+                        cure=_plain_cure(content, i),
                     )
             # A replacement of another length would move what follows, so only the first problem needs exact offsets.
             content = content.translate(_PLAIN)
         parts.append(content)
     return problem, "".join(parts)
+
+
+def _plain_cure(content: str, at: int) -> str:
+    """What to type for the look-alike at a place: plain quotes, but none around the word of a choice."""
+    plain = _LOOK_ALIKES[content[at]]
+    quoted = _QUOTED_WORD.match(content, at + 1)
+    if plain in ('"', "'") and quoted and _CHOICE_BEFORE.search(content, 0, at):
+        return f"write `{quoted[1]}`, without quotes"
+    return f"type `{plain}`" if plain.strip() else "type a blank" if plain else "take it out"

@@ -45,7 +45,7 @@ TEXT_NEVER_CLOSED = Kind(
     'A text begins and ends with `"` on one line.',
 )  # fmt: skip
 LOOK_ALIKE = Kind(
-    "S07", "a sign that only looks right", "`{found}` is a typographic sign, not the one meant", "type `{plain}`",
+    "S07", "a sign that only looks right", "`{found}` is a typographic sign, not the one meant", "{cure}",
     "Word processors and telephones turn quotes, dashes and comparison signs into prettier ones. Rules need the plain "
     "signs of the keyboard.",
 )  # fmt: skip
@@ -157,6 +157,16 @@ NO_ESTIMATE_HERE = Kind(
     "give one value, or `unsure`",
     "Money, labor and calendar time may be answered by an estimate. A tread depth or a pressure is what it is, or one "
     "could not tell.",
+)  # fmt: skip
+SIGN_BEHIND = Kind(
+    "V16", "a minus behind the currency sign", "in `{text}` the minus sign stands in the wrong place",
+    "write `{guess}`",
+    "A minus sign stands before everything else: `-$5`.",
+)  # fmt: skip
+TWO_WAYS = Kind(
+    "V17", "a number that can be read in two ways", "`{text}` can be read in two ways", "write `{many}`, or `{few}`",
+    "Elsewhere a point groups thousands, so that `150.000 mi` may be meant as 150,000 mi. With exactly three zeros "
+    "behind the point, miles, kilometers and money are not guessed.",
 )  # fmt: skip
 
 # ---- N: names ----------------------------------------------------------------------------------------------------

@@ -25,7 +25,7 @@ from advisor.language.types import (
     Quantity,
     YesNo,
 )
-from advisor.language.values import measured
+from advisor.language.values import as_percentage, measured, read_literal
 from advisor.language.wording import format_value
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def _compared(
                 name=other_node.span.text,
                 wanted=measured(other.type),
                 text=text,
-                guess=f"{text}%",
+                guess=as_percentage(read_literal(text).value),
             )
     if _one_way(elab, op, left, right, span):
         return elab.broken(span)

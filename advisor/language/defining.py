@@ -71,6 +71,10 @@ def _set(draft: Draft, node: nodes.SetTo) -> None:
         cure = f"did you mean `{guess}`?" if guess else "`set` changes a setting that a used file declares"
         if own:
             cure = "it is declared in this very file: change the `setting` itself"
+        elif draft.scope.kinds.get(name) == "question":
+            cure = f"it is a question; answer it in a car: `{name} = {node.value.text}`"
+        elif name in draft.scope.kinds:
+            cure = f"it is a {draft.scope.kinds[name]}; drop it by `without {name}`, and define it anew"
         draft.say(catalogue.NOT_A_SETTING, node.name.span, name=name, cure=cure)
         return
     if (first := draft.set_at.get((node.span.source.name, name))) is not None:

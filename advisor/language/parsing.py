@@ -96,6 +96,8 @@ def _odd_cure(chunk: Chunk, at: int) -> str:
         return "write a zero before the point, as in `0.5`, and `..` between the ends of a range"
     if c == "%":
         return "join the sign to its number, as in `30%`"
+    if c in "$£€" and (behind := re.match(r"\s*-\s*(\d\S*)", chunk.text[at + 1 :])):
+        return f"write `-{c}{behind[1]}`"
     if c in "$£€":
         return "join the sign to its amount, as in `$1,250`"
     if c in "!=":
@@ -190,6 +192,10 @@ def _missing_cure(chunk: Chunk, accepts: set[str]) -> str:
 def _cure(chunk: Chunk, token: Token, accepts: set[str], start: int) -> str:
     text = str(token)
     before = chunk.text[:start].rstrip()
+    if accepts == {"EQUAL"} and (line := before.rpartition("\n")[2].strip()) and chunk.head == "case":
+        # Taken for an answer, as any word may be that begins no other line.
+        guess = nearest(line, BODY_WORDS[chunk.head])
+        return f"write `{guess} {text}`" if guess else "put `=` here"
     if text == "=" and "COMPARE" in accepts:
         return "to compare, write `is`, `>=`, `<=`, `>` or `<`"
     if token.type == "UNITS" and "/" in text:
@@ -201,6 +207,8 @@ def _cure(chunk: Chunk, token: Token, accepts: set[str], start: int) -> str:
     if len(accepts) == 1:
         (only,) = accepts
         return f"put {_WORDS.get(only, f'`{only.lower()}`')} here"
+    if token.type == "STRING" and "NAME" in accepts and re.fullmatch(r'"[A-Za-z_]\w*"', text, re.ASCII):
+        return f"write `{text[1:-1]}`, without quotes"
     if token.type == "STRING":
         return "write the word it belongs to before it, or put it behind the text that it goes on with"
     return f"check the word before it, or take `{text}` out"

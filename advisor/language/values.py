@@ -52,6 +52,7 @@ __all__ = [
     "MONTHS",
     "Literal",
     "Unreadable",
+    "as_percentage",
     "read_literal",
     "read_month_day",
     "read_value",
@@ -68,6 +69,11 @@ _LITERAL = re.compile(
     rf"(?P<sign>-\s*)?(?P<money>[$£€])?(?P<number>{_NUMBER})(?P<percent>\s*%)?\s*(?P<unit>/?[A-Za-z$£€]+(?:/[A-Za-z]+)*)?",
     re.ASCII,
 )
+_SIGN_BEHIND = re.compile(rf"([$£€])\s*-\s*({_NUMBER}\S*)", re.ASCII)
+_TWO_WAYS = re.compile(r"[1-9]\d{0,2}\.000", re.ASCII)
+"""A thousand and more as much of the world writes it, and a few as this language does."""
+_RATIO = 2
+"""Up to this a number without its `%` is as likely a factor, such as 1.3, as a percentage."""
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
 
 
@@ -113,8 +119,16 @@ def read_literal(text: str) -> Literal:
     """Read a number, percentage, amount of money or quantity. Raises `Unreadable`."""
     found = _LITERAL.fullmatch(text.strip())
     if not found:
+        if behind := _SIGN_BEHIND.fullmatch(text.strip()):
+            raise Unreadable(catalogue.SIGN_BEHIND, text=text.strip(), guess=f"-{behind[1]}{behind[2]}")
         raise Unreadable(catalogue.NOT_A_VALUE, text=text.strip(), wanted="a number")
-    number = _read_number(found["number"])
+    try:
+        number = _read_number(found["number"])
+    except Unreadable as error:
+        if guess := error.words.get("guess"):
+            raise Unreadable(error.kind, **error.words | {"guess": _instead(found, str(guess))}) from None
+        raise
+    _refuse_two_ways(found)
     if found["sign"]:
         number = -number
     unit = found["unit"]
@@ -131,6 +145,19 @@ def read_literal(text: str) -> Literal:
     if parts is None:
         raise _unknown_unit(unit)
     return Literal(_stored(number, parts), unit_type(parts))
+
+
+def _refuse_two_ways(found: re.Match[str]) -> None:
+    """`150.000 mi` and `$1.000` are a thousand times as much elsewhere; nobody writes three zeros to say nothing."""
+    counted = found["money"] or (found["unit"] or "").split("/")[0] in ("mi", "miles", "km")
+    if counted and _TWO_WAYS.fullmatch(found["number"]):
+        many, few = (_instead(found, n) for n in (found["number"].replace(".", ","), found["number"][:-4]))
+        raise Unreadable(catalogue.TWO_WAYS, text=found[0].strip(), many=many, few=few)
+
+
+def _instead(found: re.Match[str], number: str) -> str:
+    """A literal with another number in it."""
+    return (found[0][: found.start("number")] + number + found[0][found.end("number") :]).strip()
 
 
 def _read_percent(number: Fraction, unit: str | None) -> Literal:
@@ -296,7 +323,7 @@ def check_fits(literal: Literal, type_: Quantity, name: str, text: str) -> None:
                 name=name,
                 wanted=measured(type_),
                 text=text.strip(),
-                guess=with_unit(text, type_),
+                guess=as_percentage(literal.value),
             )
         raise _misfit(literal, type_, name, text)
 
@@ -334,6 +361,12 @@ def with_unit(text: str, type_: Quantity) -> str:
         return f"{text.strip()}%" if type_.percent else text.strip()
     unit = type_.unit
     return f"${text.strip()}{unit[1:]}" if unit.startswith("$") else f"{text.strip()} {unit}"
+
+
+def as_percentage(value: Decimal) -> str:
+    """The cure for a number without its `%`, to stand between backticks; both where it may well be a factor."""
+    plain, factor = (f"{v.normalize():f}%" for v in (value, 100 * value))
+    return f"{factor}`, or if that is meant `{plain}" if abs(value) <= _RATIO else plain
 
 
 def estimable(type_: Type) -> bool:

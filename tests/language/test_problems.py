@@ -161,7 +161,7 @@ def test_json_says_the_same(tmp_path: Path, said: Said, monkeypatch: pytest.Monk
         "code": "V02",
         "severity": "error",
         "message": "`4,5` is not grouped in thousands",
-        "cure": "write `4.5`",
+        "cure": "write `$4.5/h`",
         "place": {"file": "five.tell", "line": 3, "column": 23, "end_line": 3, "end_column": 29},
         "notes": [],
     }

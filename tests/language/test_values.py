@@ -9,6 +9,7 @@ from random import Random
 
 import pytest
 
+from advisor.language import catalogue
 from advisor.language.types import (
     DATE,
     MONEY,
@@ -210,3 +211,47 @@ def test_a_whole_number_is_whole() -> None:
     assert read_value("4", type_, "it") == 4
     with pytest.raises(Unreadable):
         read_value("4.5", type_, "it")
+
+
+@pytest.mark.parametrize(
+    ("text", "many", "few"),
+    [
+        ("150.000 mi", "150,000 mi", "150 mi"),
+        ("1.000 miles", "1,000 miles", "1 miles"),
+        ("9.000 km/year", "9,000 km/year", "9 km/year"),
+        ("$9.000", "$9,000", "$9"),
+        ("-£12.000", "-£12,000", "-£12"),
+        ("$1.000/h", "$1,000/h", "$1/h"),
+    ],
+)
+def test_a_point_that_may_group_thousands(text: str, many: str, few: str) -> None:
+    with pytest.raises(Unreadable) as caught:
+        read_literal(text)
+    assert caught.value.kind is catalogue.TWO_WAYS
+    assert caught.value.words == {"text": text, "many": many, "few": few}
+
+
+@pytest.mark.parametrize(
+    "text", ["150.00 mi", "150.0000 mi", "1500.000 mi", "0.000 mi", "$1,000.000", "1.000 in", "1.000"]
+)
+def test_a_point_that_can_mean_one_thing_only(text: str) -> None:
+    read_literal(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "guess"),
+    [("8,25%", "8.25%"), ("$12,5/h", "$12.5/h"), ("-1,2345 mi", "-1.2345 mi"), ("12,34,567", "1234567")],
+)
+def test_the_cure_of_a_comma_can_be_typed(text: str, guess: str) -> None:
+    with pytest.raises(Unreadable) as caught:
+        read_literal(text)
+    assert caught.value.words["guess"] == guess
+    read_literal(guess)
+
+
+@pytest.mark.parametrize(("text", "guess"), [("$-5", "-$5"), ("£ - 1,250.50", "-£1,250.50"), ("$-45/h", "-$45/h")])
+def test_a_minus_stands_before_the_currency_sign(text: str, guess: str) -> None:
+    with pytest.raises(Unreadable) as caught:
+        read_literal(text)
+    assert (caught.value.kind, caught.value.words["guess"]) == (catalogue.SIGN_BEHIND, guess)
+    read_literal(guess)
