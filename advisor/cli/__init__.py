@@ -28,7 +28,7 @@ _RULES = click.option(
     "--rules",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Judge by these rules, not the bundled house rules.",
+    help="Judge by these rules, a file or the bare name of bundled ones, not by the bundled house rules.",
 )
 _CAR = click.argument("car", type=click.Path(path_type=Path))
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print data, not words.")
@@ -55,6 +55,9 @@ def check(context: click.Context, files: tuple[Path, ...], explain: str | None, 
         return
     if not files:
         raise click.UsageError("name a rule file to check, or --explain CODE")
+    for path in files:
+        if path.suffix == ".car":
+            raise click.UsageError(f"{path} is a recorded car: use `advisor judge {path}`")
     from advisor.report.problems import problem_data, render_problem, summary
 
     found: list[Problem] = []

@@ -30,6 +30,13 @@ class Checked:
     problems: tuple[Problem, ...]
 
 
+def _meant(path: Path | None) -> Path | str:
+    """A file; or the bundled ruleset that a bare name means, as after `use`, unless there is a file of that name."""
+    if path is None:
+        return HOUSE
+    return path.name if str(path) == path.stem and not path.exists() else path
+
+
 def check_rules(path: Path | None) -> tuple[Checked, list[Path]]:
     """Read and check a rule file and all it uses, from their text."""
     from advisor.cli.library import DiskLibrary
@@ -39,19 +46,19 @@ def check_rules(path: Path | None) -> tuple[Checked, list[Path]]:
     from advisor.language.source import Source
     from advisor.language.values import Unreadable
 
-    library = DiskLibrary()
+    library, meant = DiskLibrary(), _meant(path)
     try:
-        first = library.first(path) if path else library.bundled(HOUSE)
+        first = library.bundled(meant) if isinstance(meant, str) else library.first(meant)
     except Unreadable as error:
-        name = str(path) if path else HOUSE
-        return Checked(None, (error.at(Source(name, "").span(0, 0)),)), []
+        return Checked(None, (error.at(Source(str(meant), "").span(0, 0)),)), []
     program, problems = check(link(grammar(resources.grammar_text()), first, library))
     return Checked(program, problems), list(library.paths.values())
 
 
 def load_rules(path: Path | None) -> tuple[Readings, tuple[Problem, ...]]:
     """Rules to judge by, and advice about them. Raises `ProblemsFound` if they have an error."""
-    name = str(path.resolve()) if path else f"bundled {HOUSE}"
+    meant = _meant(path)
+    name = f"bundled {meant}" if isinstance(meant, str) else str(meant.resolve())
     cache = Cache.usual()
     if cache and (kept := cache.load(name)):
         sources, payload = kept

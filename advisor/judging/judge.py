@@ -68,7 +68,7 @@ class Judge(Planner):
         if verdict and not self.program.ladder:
             problems.append(catalogue.NO_VERDICT.at(self.program.sources[0].span(0, 0)))
         if self.program.today_used and answers.day is None:
-            span = next(iter(answers.spans.values()), self.program.sources[0].span(0, 0))
+            span = next(iter(answers.spans.values()), answers.place or self.program.sources[0].span(0, 0))
             problems.append(catalogue.NO_DAY.at(span))
         if problems:
             raise ProblemsFound(problems)

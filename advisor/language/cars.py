@@ -50,6 +50,8 @@ class Answers:
     """Faults that the advertisement named: they are in the price already."""
     denied: tuple[str, ...] = ()
     """Faults that the seller said were not there."""
+    place: Span | None = field(default=None, eq=False, repr=False)
+    """Where the car stands, if it was read from a file."""
 
     def known(self, name: str) -> Value | None:
         """The answer to a question, if it has one."""
@@ -106,7 +108,10 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
     if len(found) > MOST_PROBLEMS:
         rest = catalogue.TOO_MANY_PROBLEMS.at(found[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
         found = (*found[:MOST_PROBLEMS], rest)
-    answers = Answers(reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules)
+    answers = Answers(
+        reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules,
+        place=source.span(0, 0),
+    )  # fmt: skip
     return answers, list(found)
 
 

@@ -184,8 +184,9 @@ def test_rules_with_an_error_do_not_judge(small: Path, car: Callable[..., str]) 
     assert "`profit` is money; `1,000` has no unit" in result.stderr
 
 
-def test_chances_are_not_guessed(small: Path, car: Callable[..., str]) -> None:
-    small.write_text(SMALL.replace("profit >= $1,000", "chance(profit < $0) <= 10%"))
+def test_what_is_not_computed_yet_is_not_guessed(small: Path, car: Callable[..., str]) -> None:
+    charged = "battery_charge(12.4 V, 60 degF) >= 50%"
+    small.write_text(SMALL.replace("refuse no_title when title is missing", f"refuse no_title when not ({charged})"))
     assert run("check", str(small)).exit_code == 0
     result = run("judge", car("asking = $4,000", "title = clean"), "--rules", str(small))
     assert result.exit_code == 1
@@ -369,3 +370,30 @@ def test_a_cache_that_cannot_be_written_is_no_error(small: Path, car: Callable[.
     )
     assert result.returncode == 0
     assert "BUY" in result.stdout
+
+
+def test_rules_by_their_bare_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    bundled = run("judge", QUAIL)
+    assert run("judge", QUAIL, "--rules", "house").stdout == bundled.stdout
+    assert run("check", "house").exit_code == 0
+    wrong = run("judge", QUAIL, "--rules", "hous")
+    assert (wrong.exit_code, "did you mean `house`?" in wrong.stderr) == (1, True)
+    Path("house").write_text(SMALL)  # a file of that name is meant first
+    assert run("judge", QUAIL, "--rules", "house").stdout != bundled.stdout
+
+
+def test_an_empty_car_is_what_lacks_its_day(tmp_path: Path) -> None:
+    path = tmp_path / "empty.car"
+    path.write_text("")
+    result = run("judge", str(path))
+    assert result.exit_code == 1
+    assert "C06" in result.stderr
+    assert "empty.car" in result.stderr
+    assert "house.tell" not in result.stderr
+
+
+def test_a_car_is_judged_and_not_checked() -> None:
+    result = run("check", QUAIL)
+    assert result.exit_code == 2
+    assert f"{QUAIL} is a recorded car: use `advisor judge {QUAIL}`" in result.stderr
