@@ -23,7 +23,7 @@ from advisor.language.cited import Cited
 from advisor.language.program import Program, Unanswered
 from advisor.language.source import Span
 from advisor.language.types import MONEY, PERCENT, YES_NO, Quantity, Type, quantity
-from advisor.language.wording import format_value
+from advisor.language.wording import format_value, in_unit
 from advisor.readings.arithmetic import exact_arithmetic
 
 __all__ = ["NeedsAnswers", "Step", "derive", "names", "worded"]
@@ -71,6 +71,8 @@ def worded(value: Any, type_: Type, currency: str) -> str:
         return "yes" if value else "no"
     if isinstance(value, Decimal) and type_ == MONEY:
         return format_value(value, type_, currency, places=2 if value != value.to_integral_value() else 0)
+    if isinstance(value, Decimal) and isinstance(type_, Quantity) and type_.unit in ("day", "week", "month"):
+        return format_value(value, type_, currency, places=1 if abs(in_unit(value, type_)) >= 1 else None)
     return format_value(value, type_, currency)
 
 

@@ -79,14 +79,22 @@ def _format_quantity(value: Decimal, type_: Quantity, currency: str, places: int
         text = f"{_rounded(abs(number), places):,.{places}f}"
         text = text.rstrip("0") if places == 4 else text
         return f"{'-' if number < 0 else ''}{currency}{text}{below}"
+    if unit.startswith("1/"):
+        return f"{_digits(number * 100, places if places is not None else 2)}%{unit[1:]}"
     if unit == "in" and (number * 64).denominator == 1 and number.denominator != 1:
-        whole, part = divmod(abs(number), 1)
-        text = f"{int(whole)} {part}" if whole else str(part)
-        return f"{'-' if number < 0 else ''}{text} in"
+        return f"{'-' if number < 0 else ''}{_inches(abs(number))} in"
     text = _digits(number, places if places is not None else 2 if abs(number) >= 10 else 4)
-    if type_.units[DIMENSIONS.index("calendar")] == unit and UNITS[unit].plural and abs(number) != 1:
+    if type_.units[DIMENSIONS.index("calendar")] == unit and UNITS[unit].plural and text not in ("1", "-1"):
         unit = UNITS[unit].plural
     return f"{text} {unit}"
+
+
+def _inches(number: Fraction) -> str:
+    """A fraction as rulers have it; below an inch in 32nds where these do, as gauges for tires have them."""
+    whole, part = divmod(number, 1)
+    if whole:
+        return f"{int(whole)} {part}"
+    return f"{int(number * 32)}/32" if (number * 32).denominator == 1 else str(part)
 
 
 def _money(number: Fraction, currency: str, places: int | None) -> str:
