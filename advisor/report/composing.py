@@ -10,12 +10,15 @@ from __future__ import annotations
 from attrs import evolve
 
 from advisor.judging.judgment import Judgment, Unknown
+from advisor.language.program import Rule
 from advisor.report import dealing, doubting
 from advisor.report.document import Bullet, Bullets, Document, Pair, Pairs, Paragraph, Section, Verdict
 from advisor.report.figures import Figures, how_open
 
 __all__ = ["compose"]
 
+_CHECKS = 3
+"""So many checks are named that could turn a verdict."""
 _TIGHTEST = 2
 """So many rules beside the one that decides are named on page one."""
 
@@ -30,7 +33,7 @@ def compose(judgment: Judgment) -> Document:
         *dealing.arguments(judgment, figures),
         *dealing.plan(judgment, figures),
         *dealing.repairs(judgment, figures),
-        *doubting.not_checked(judgment, figures),
+        *doubting.not_checked(judgment, figures, [u.question.name for u in _checks(judgment)]),
         *doubting.changes(judgment, figures),
     ]
     further = [
@@ -41,8 +44,8 @@ def compose(judgment: Judgment) -> Document:
         *doubting.open_questions(judgment),
     ]
     if _broken(judgment):
-        aside = [evolve(s, page=2) for s in (*first, *plan, *_notes(judgment), *further)]
-        sections = [*why, *cautions, *doubting.count_of_open(judgment), *aside]
+        aside = [evolve(s, page=2) for s in (*plan, *_notes(judgment), *further)]
+        sections = [*first, *why, *cautions, *doubting.count_of_open(judgment), *aside]
     else:
         sections = [*first, *why, *plan, *cautions, *_notes(judgment), *further]
     return Document(
@@ -65,12 +68,20 @@ def _broken(judgment: Judgment) -> bool:
 def _verdict(judgment: Judgment, figures: Figures) -> Verdict:
     word, details = judgment.verdict, []
     if word in ("buy", "renegotiate"):
-        rule = judgment.program.rules.get(judgment.binding or "")
+        rule = _named(judgment)
         if rule:
             details.append(f"What holds the price down: {rule.because or rule.name.replace('_', ' ')}")
         elif judgment.ceiling is not None and judgment.program.of_kind("require"):
             details.append("Only the setting highest_offer holds the price down.")
+    elif _broken(judgment):
+        rule = _deciding(judgment)
+        details += [rule.lesson] if rule and rule.lesson else []
     return Verdict(word, _sentence(judgment, figures), (*details, *_standing(judgment)))
+
+
+def _named(judgment: Judgment) -> Rule | None:
+    """The rule that the verdict is given with."""
+    return _deciding(judgment) if judgment.verdict == "pass" else judgment.program.rules.get(judgment.binding or "")
 
 
 def _sentence(judgment: Judgment, figures: Figures) -> str:
@@ -84,18 +95,15 @@ def _sentence(judgment: Judgment, figures: Figures) -> str:
         case "unsettled":
             first = _first(judgment)
             return f": find out first: {first.question.text}" if first else "."
-    return f". {_deciding(judgment)}"
+    rule = _deciding(judgment)
+    return f". {rule.because if rule else 'No price that the rules allow is near what is asked.'}"
 
 
-def _deciding(judgment: Judgment) -> str:
+def _deciding(judgment: Judgment) -> Rule | None:
     """The one reason to name first: a deal-breaker, else the rule that allows least."""
     reasons = {r.name: r for r in judgment.reasons}
-    for rule in judgment.reasons:
-        if rule.kind == "refuse":
-            return rule.because
-    if judgment.binding in reasons:
-        return reasons[judgment.binding].because
-    return next((r.because for r in judgment.reasons), "No price that the rules allow is near what is asked.")
+    broken = [r for r in judgment.reasons if r.kind == "refuse"]
+    return next(iter(broken), None) or reasons.get(judgment.binding or "") or next(iter(judgment.reasons), None)
 
 
 def _standing(judgment: Judgment) -> tuple[str, ...]:
@@ -103,12 +111,14 @@ def _standing(judgment: Judgment) -> tuple[str, ...]:
     if judgment.settled:
         return ("Settled: no open answer can change this verdict.",)
     others = [v for v in judgment.possible if v != judgment.verdict]
-    could = " or ".join(others)
+    could = " or ".join(filter(None, (", ".join(others[:-1]), others[-1])))
     if judgment.verdict == "unsettled":
         return (f"No verdict before that: it could be {could}. Nobody should plan on a guess here.",)
     count = len(judgment.assuming)
     taken = f"{count} open {'answer' if count == 1 else 'answers'}" if count else "what is open"
-    return (f"This is the verdict with {taken} taken as planned. Turning out otherwise, they could make it {could}.",)
+    alone = "" if judgment.unknown else " No single answer does; it takes several."
+    it = "it" if count == 1 else "they"
+    return (f"This is with {taken} taken as planned. Turning out otherwise, {it} could make it {could}.{alone}",)
 
 
 # ---- right under it ------------------------------------------------------------------------------------------------
@@ -131,9 +141,12 @@ def _price(judgment: Judgment, figures: Figures) -> list[Section]:
 
 def _right_price(judgment: Judgment, figures: Figures) -> str:
     asked = f" Asking is {figures.whole(judgment.asking)}." if judgment.asking is not None else ""
+    planned = "" if judgment.settled else "As planned, "
     if judgment.ceiling is None:
-        return f"There is no price at which it would have been right, not even nothing.{asked}"
-    return f"It would have been right at {figures.price(judgment.ceiling)} or less.{asked}"
+        text = "there is no price at which it would have been right, not even nothing."
+    else:
+        text = f"it would have been right at {figures.price(judgment.ceiling)} or less."
+    return f"{planned}{text if planned else text[0].upper() + text[1:]}{asked}"
 
 
 def _first(judgment: Judgment) -> Unknown | None:
@@ -144,37 +157,40 @@ def _first(judgment: Judgment) -> Unknown | None:
     return min(judgment.unknown, key=lambda u: u.question.minutes, default=None)
 
 
+def _checks(judgment: Judgment) -> tuple[Unknown, ...]:
+    """What to look at, in order: all that nobody can plan with; of what can turn the verdict, the first few."""
+    first = _first(judgment)
+    others = [u for u in judgment.unknown if u is not first]
+    unplanned, turning = [u for u in others if not u.planned], [u for u in others if u.planned]
+    return () if first is None else (first, *unplanned, *turning[: _CHECKS - 1])
+
+
 def _first_check(judgment: Judgment, figures: Figures) -> list[Section]:
     """What to look at first where that can turn the verdict, how long it takes, and where each answer leads."""
-    first = _first(judgment)
-    if first is None:
+    checks = _checks(judgment)
+    if not checks:
         return []
-    question = first.question
-    more = tuple(doubting.leads(first, judgment, figures))
-    how = (f"How: {question.how}",) if question.how else ()
-    text = f"{question.text} ({how_open(first.cell)}; takes {doubting.minutes(question)})"
-    others = [u for u in judgment.unknown if u is not first]
-    blocks = [Bullets((Bullet(text, (*how, *more)),))]
-    if others:
-        then = tuple(
-            Bullet(f"{u.question.text} ({how_open(u.cell)}; takes {doubting.minutes(u.question)})",
-                   tuple(doubting.leads(u, judgment, figures)))
-            for u in others
-        )  # fmt: skip
-        return [Section("Check first", tuple(blocks)), Section("Then", (Bullets(then),))]
-    return [Section("Check first", tuple(blocks))]
+    first, *others = (_check(u, judgment, figures) for u in checks)
+    how = checks[0].question.how
+    first = evolve(first, more=(*([f"How: {how}"] if how else []), *first.more))
+    found = [Section("Check first", (Bullets((first,)),))]
+    return [*found, Section("Check next", (Bullets(tuple(others)),))] if others else found
+
+
+def _check(item: Unknown, judgment: Judgment, figures: Figures) -> Bullet:
+    takes = f"{how_open(item.cell)}; takes {doubting.minutes(item.question)}"
+    return Bullet(f"{item.question.text} ({takes})", tuple(doubting.leads(item, judgment, figures)))
 
 
 # ---- the reasons ---------------------------------------------------------------------------------------------------
 
 
 def _why(judgment: Judgment, figures: Figures) -> list[Section]:
-    """The deal-breakers with what they teach; else the tightest rules beside the one named with the verdict."""
-    broken = [r for r in judgment.reasons if r.kind == "refuse"]
-    if broken:
-        items = [Bullet(r.because, (r.lesson,) if r.lesson else ()) for r in broken]
-        return [Section("Why", (Bullets(tuple(items)),))]
-    others = [r for r in judgment.reasons if r.name != judgment.binding]
+    """Deal-breakers beside the one named with the verdict, with what they teach; else the tightest rules beside it."""
+    others = [r for r in judgment.reasons if r is not _named(judgment)]
+    if _broken(judgment):
+        items = [Bullet(r.because, (r.lesson,) if r.lesson else ()) for r in others if r.kind == "refuse"]
+        return [Section("Broken as well", (Bullets(tuple(items)),))] if items else []
     tight = sorted(others, key=lambda r: judgment.own_ceilings.get(r.name) or -1)[:_TIGHTEST]
     if not tight:
         return []
@@ -194,11 +210,14 @@ def _every_rule(judgment: Judgment, figures: Figures) -> list[Section]:
     if not own:
         return []
     why = {r.name for r in judgment.reasons}
-    names = sorted(own, key=lambda n: own[n] if own[n] is not None else -1)  # type: ignore[arg-type, return-value]  # None is taken out
-    rows = [Pair(f"{n}{' (why)' if n in why else ''}", figures.exact(own[n]) if own[n] is not None else "no price")
-            for n in names]  # fmt: skip
-    top = [Pair("together", figures.exact(judgment.ceiling) if judgment.ceiling is not None else "no price")]
-    blocks: list[Pairs | Paragraph] = [Pairs((*top, *rows))]
+    highest = judgment.deal.bargain.highest if judgment.deal else None
+    free = [n for n, c in own.items() if c == highest]
+    names = sorted((n for n in own if n not in free), key=lambda n: own[n] if own[n] is not None else -1)  # type: ignore[arg-type, return-value]  # None is taken out
+    bound = {n: figures.exact(c) if c is not None else "no price" for n, c in {**own, "": judgment.ceiling}.items()}
+    rows = [Pair(f"{n}{' (why)' if n in why else ''}", bound[n]) for n in names]
+    blocks: list[Pairs | Paragraph] = [Pairs((Pair("together", bound[""]), *rows))]
+    if free:
+        blocks.append(Paragraph(f"Up to the setting highest_offer, {figures.exact(highest)}: {', '.join(free)}."))
     if judgment.deal and not judgment.deal.bargain.proved:
         blocks.append(Paragraph("So many repairs that not every plan was tried."))
     return [Section("The highest price that each rule allows", tuple(blocks), 2)]

@@ -9,10 +9,11 @@ from decimal import Decimal
 from typing import Any
 
 from advisor.judging.derivation import Step, worded
-from advisor.judging.judgment import Assumption, Judgment, Unknown
-from advisor.language.program import Question, Unanswered
+from advisor.judging.judgment import Assumption, Curve, Flip, Judgment, Unknown, Worth
+from advisor.language.program import Question, SectionDef, Unanswered
 from advisor.language.types import MONEY, Estimate, Type, Value
 from advisor.language.wording import format_value
+from advisor.report.grid import valuation_data
 
 __all__ = ["derivation_data", "judgment_data"]
 
@@ -45,15 +46,31 @@ def judgment_data(judgment: Judgment) -> dict[str, Any]:
         "unknown": [_unknown(u, judgment) for u in judgment.unknown],
         "cautions": [{"name": r.name, "because": r.because, "sure": sure} for r, sure in judgment.cautions],
         "repairs": _repairs(judgment),
+        "repairs_total": _repairs_total(judgment),
         "every_plan_tried": deal.bargain.proved if deal else None,
+        "fix_or_leave": [_worth(w) for w in judgment.worth],
+        "arguments": [
+            {"name": a.fault.name, "text": a.fault.text, "quote": _amount(a.quote), "denied": a.denied}
+            for a in judgment.arguments
+        ],
         "show": [
             {
                 "name": show.name,
                 "text": show.text,
                 "value": _plain(value),
                 "shown": _words(value, program.type_of(show.name) or MONEY, program.currency),
+                "section": _section(show.section),
             }
             for show, value in judgment.shows
+        ],
+        "would_change_it": [_flip(f, judgment) for f in judgment.flips],
+        "curves": [_curve(c, judgment) for c in judgment.curves],
+        "comparables": valuation_data(judgment.market) if judgment.market else None,
+        "outcomes": {"drawn": judgment.draws[0], "seed": judgment.draws[1]} if judgment.draws else None,
+        "without_answer": [
+            {"name": q.name, "question": q.text, "answer": _how(_cell(q, judgment)), "minutes": str(q.minutes)}
+            for q in program.questions.values()
+            if judgment.answers.known(q.name) is None
         ],
         "notes": list(judgment.answers.notes),
     }
@@ -100,12 +117,79 @@ def _unknown(item: Unknown, judgment: Judgment) -> dict[str, Any]:
         "name": item.question.name,
         "question": item.question.text,
         "answer": _how(item.cell),
+        "minutes": str(item.question.minutes),
         "planned": item.planned,
         "leads_to": [
-            {"answer": _said(value, item.question, judgment), "verdicts": list(verdicts)}
+            {
+                "answer": _said(value, item.question, judgment),
+                "verdicts": list(verdicts),
+                "ceiling": _amount(dict(item.prices).get(value)),
+            }
             for value, verdicts in item.leads_to
         ],
     }
+
+
+def _cell(question: Question, judgment: Judgment) -> Unanswered | None:
+    cell = judgment.answers.values.get(question.name)
+    return cell if isinstance(cell, Unanswered) else None
+
+
+def _section(section: SectionDef | None) -> dict[str, Any] | None:
+    if section is None:
+        return None
+    return {"title": section.title, "page": section.page, "leads": section.leads, "drawn": section.drawn}
+
+
+def _worth(item: Worth) -> dict[str, Any]:
+    return {
+        "name": item.held.fault.name,
+        "do": "fix" if item.fixed else "leave",
+        "gain": _amount(item.gain),
+        "cost": _amount(item.cost),
+        "hours": f"{item.hours / 60:.2f}",
+        "days": f"{item.days:.1f}",
+    }
+
+
+def _flip(item: Flip, judgment: Judgment) -> dict[str, Any]:
+    return {
+        "changes": [
+            {"name": c.question.name, "answer": _said(c.value, c.question, judgment), "how": c.how or None}
+            for c in item.changes
+        ],
+        "verdict": item.verdict,
+        "ceiling": _amount(item.ceiling),
+    }
+
+
+def _curve(item: Curve, judgment: Judgment) -> dict[str, Any]:
+    program, curve = judgment.program, item.definition
+    setting = program.settings[curve.setting]
+    return {
+        "title": curve.title,
+        "setting": curve.setting,
+        "best": item.best,
+        "points": [
+            {
+                "value": _words(p.value, setting.type, program.currency),
+                "shown": {
+                    s.name: _words(v, program.type_of(s.name) or MONEY, program.currency)
+                    for s, v in zip(curve.shows, p.shown, strict=True)
+                },
+            }
+            for p in item.points
+        ],
+    }
+
+
+def _repairs_total(judgment: Judgment) -> dict[str, Any] | None:
+    """What the plan's repairs come to, each at its chance, before overruns, first service and small stuff."""
+    deal = judgment.deal
+    if deal is None:
+        return None
+    parts, shop, labor, *_ = deal.bargain.repairs.totals(deal.plan)
+    return {"parts": _amount(parts[1]), "shop": _amount(shop[1]), "hours": f"{labor[1] / 60:.2f}"}
 
 
 def _repairs(judgment: Judgment) -> list[dict[str, Any]]:

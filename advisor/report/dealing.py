@@ -10,11 +10,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from attrs import evolve
+
 from advisor.judging.derivation import worded
 from advisor.judging.judgment import Curve, Judgment, Worth
 from advisor.judging.repairs import Held
 from advisor.language.program import SectionDef, ShowDef
-from advisor.language.types import MONEY
 from advisor.report.document import (
     Bar,
     Bars,
@@ -52,14 +53,14 @@ def _grouped(shows: Iterable[Shown]) -> dict[SectionDef | None, list[Shown]]:
 def leading(judgment: Judgment, figures: Figures) -> list[Section]:
     """The sections that stand right under the verdict."""
     return [
-        Section(section.title, _blocks(section, lines, 1, figures))
+        Section(section.title, (Pairs(tuple(Pair(s.text, figures.leading(s.name, v)) for s, v in lines)),))
         for section, lines in _grouped(judgment.shows).items()
         if section is not None and section.leads
     ]
 
 
 def plan(judgment: Judgment, figures: Figures) -> list[Section]:
-    """The other sections. Where the verdict is to pass, prices to name are for those who read on."""
+    """The other sections, drawn figures with their count and seed; prices to name too, where the verdict is to pass."""
     found = []
     groups = _grouped(judgment.shows)
     for section, lines in groups.items():
@@ -69,10 +70,11 @@ def plan(judgment: Judgment, figures: Figures) -> list[Section]:
         if leads and judgment.verdict != "pass":
             continue
         page = 2 if leads else section.page
-        found.append(Section(section.title, _blocks(section, lines, page, figures), page))
-    if judgment.draws and found:
-        drawn, seed = judgment.draws
-        found.append(Section("", (Paragraph(f"Chances from {drawn:,} outcomes, seed {seed}."),)))
+        blocks = _blocks(section, lines, page, figures)
+        if judgment.draws and any(figures.drawn(show.name) for show, _ in lines):
+            drawn, seed = judgment.draws
+            blocks = (*blocks, Paragraph(f"Chances from {drawn:,} outcomes, seed {seed}."))
+        found.append(Section(section.title, blocks, page))
     if None in groups:
         page = 2 if found else 1
         found.append(Section(_LOOSE, _blocks(None, groups[None], page, figures), page))
@@ -121,25 +123,39 @@ def _named(fault: Any) -> str:
 
 
 def repairs(judgment: Judgment, figures: Figures) -> list[Section]:
-    """What must be fixed, what to fix and to leave, and what all of it comes to."""
+    """What must be fixed, what to fix and to leave, and what all of it comes to; little of it where nobody buys."""
     deal = judgment.deal
     if deal is None or not deal.bargain.repairs.held:
         return []
+    if judgment.verdict == "pass":
+        return [Section("Fix or leave", (_worth_table(judgment.worth, figures),), 2)] if judgment.worth else []
     fixed = deal.bargain.repairs.fixed(deal.plan)
     must = [h for h in fixed if h.fault.must]
     chosen = [h for h in fixed if not h.fault.must]
     left = [h for h in deal.bargain.repairs.held if h not in fixed]
-    found = []
-    total = Paragraph(_sum(judgment, fixed, figures))
+    found: list[Section] = []
     if must:
-        blocks = (_jobs(must, figures),) if chosen or left else (_jobs(must, figures), total)
-        found.append(Section("Must be fixed", blocks))
+        found.append(Section("Must be fixed", (_jobs(must, figures),)))
     if judgment.worth:
-        found.append(Section("Fix or leave", (_worth_table(judgment.worth, figures), total)))
+        found += _fix_or_leave(judgment.worth, figures)
     elif chosen or left:
         jobs = [*(_job("fix: ", h, figures) for h in chosen), *(_job("leave: ", h, figures) for h in left)]
-        found.append(Section("Fix or leave", (Pairs(tuple(jobs)), total)))
-    return found
+        found.append(Section("Fix or leave", (Pairs(tuple(jobs)),)))
+    last = max(i for i, s in enumerate(found) if s.page == 1)
+    total = Paragraph(_sum(judgment, fixed, figures))
+    return [evolve(s, blocks=(*s.blocks, total)) if i == last else s for i, s in enumerate(found)]
+
+
+def _fix_or_leave(worth: tuple[Worth, ...], figures: Figures) -> list[Section]:
+    """On page one what is fixed or would pay; all of it on page two."""
+    pays = [w for w in worth if w.fixed or w.gain > 0]
+    rest = len(worth) - len(pays)
+    blocks: list[Block] = [_worth_table(pays, figures)] if pays else []
+    if rest:
+        left = "is left, and does" if rest == 1 else "are left, and do"
+        blocks.append(Paragraph(f"{rest} {'more ' if pays else ''}{left} not bring back what fixing takes: page two."))
+    found = [Section("Fix or leave", tuple(blocks))]
+    return [*found, Section("Fix or leave, all of it", (_worth_table(worth, figures),), 2)] if rest else found
 
 
 def _cost(held: Held) -> Decimal:
@@ -203,7 +219,8 @@ def every_fault(judgment: Judgment, figures: Figures) -> list[Section]:
     deal = judgment.deal
     if deal is None or not deal.bargain.repairs.held:
         return []
-    fixed = {h.index for h in deal.bargain.repairs.fixed(deal.plan)}
+    plan_fixes = deal.bargain.repairs.fixed(deal.plan)
+    fixed = {h.index for h in plan_fixes}
     rows = []
     for held in deal.bargain.repairs.held:
         what = "must fix" if held.fault.must else "fix" if held.index in fixed else "leave"
@@ -211,9 +228,10 @@ def every_fault(judgment: Judgment, figures: Figures) -> list[Section]:
         rows.append((
             f"{what}: {_named(held.fault)}", chance, figures.exact(held.parts[1].quantize(Decimal("0.01"))),
             figures.exact(held.shop[1].quantize(Decimal("0.01"))), f"{held.labor[1] / 60:.1f}",
-            f"{held.wait[1] / 12:.1f}",
+            _tenth(held.wait[1] / 12),
         ))  # fmt: skip
-    return [Section("Every fault", (Table(("", "chance", "parts", "shop", "hours", "wait, days"), tuple(rows)),), 2)]
+    table = Table(("", "chance", "parts", "shop", "hours", "days"), tuple(rows))
+    return [Section("Every fault", (table, Paragraph(_sum(judgment, plan_fixes, figures))), 2)]
 
 
 # ---- page two --------------------------------------------------------------------------------------------------------
@@ -231,10 +249,7 @@ def _curve(curve: Curve, judgment: Judgment, figures: Figures) -> Table:
     rows = []
     for point in curve.points:
         first = worded(point.value, setting.type, program.currency)
-        shown = (
-            worded(v, program.type_of(s.name) or MONEY, program.currency)
-            for s, v in zip(curve.definition.shows, point.shown, strict=True)
-        )
+        shown = (figures.shown(s.name, v, 2) for s, v in zip(curve.definition.shows, point.shown, strict=True))
         rows.append((first, *shown))
     return Table(heads, tuple(rows), curve.best, "best")
 

@@ -5,7 +5,7 @@ In: a `Judgment` and the writer of its figures. Out: sections.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from decimal import ROUND_CEILING, Decimal
 
 from advisor.judging.judgment import Assumption, Change, Flip, Judgment, Unknown
@@ -44,26 +44,37 @@ def _said(value: Value | None, question: Question, judgment: Judgment) -> str:
 # ---- what was not checked ------------------------------------------------------------------------------------------
 
 
-def not_checked(judgment: Judgment, figures: Figures) -> list[Section]:
-    """What was planned with unseen, and what each could cost; on page one the worst of it."""
-    items = sorted(judgment.assuming, key=lambda a: _loss(a, judgment), reverse=True)
+def not_checked(judgment: Judgment, figures: Figures, told: Collection[str]) -> list[Section]:
+    """What was planned with unseen, and what each could cost; on page one the worst of it that was not `told` yet."""
+    told = {a.question.name for a in judgment.assuming} & set(told)
+    items = sorted(_moving(judgment), key=lambda a: _loss(a, judgment), reverse=True)
     if not items:
         return []
-    first = [Bullet(_what(a), (_at_worst(a, judgment, figures),)) for a in items[:_MOST]]
-    blocks: list[Bullets | Paragraph] = [Bullets(tuple(first))]
-    if len(items) > _MOST:
-        blocks.append(Paragraph(f"{len(items) - _MOST} more, which could cost less or nothing, are on page two."))
     every = [
         Bullet(
             f"{_what(a)}: planned as {_planned(a, judgment)}",
-            (_at_worst(a, judgment, figures), *_trials(a, judgment, figures)),
+            (*_at_worst(a, judgment, figures), "; ".join(_trials(a, judgment, figures))),
         )
         for a in items
     ]
-    return [
-        Section("Not checked, and what it could cost", tuple(blocks)),
-        Section("Not checked, and taken as planned", (Bullets(tuple(every)),), 2),
+    found = [Section("Not checked, and taken as planned", (Bullets(tuple(every)),), 2)]
+    costly = [
+        (a, text) for a in items if a.question.name not in told and (text := tuple(_at_worst(a, judgment, figures)))
     ]
+    rest = len(items) - len(told) - len(costly[:_MOST])
+    blocks: list[Bullets | Paragraph] = []
+    if costly:
+        blocks.append(Bullets(tuple(Bullet(_what(a), text) for a, text in costly[:_MOST])))
+    if rest > 0:
+        blocks.append(Paragraph(f"{rest} {'more, at less or no cost' if costly else 'at no cost'}: page two."))
+    if blocks:
+        found.insert(0, Section(f"{'Also not' if told else 'Not'} checked, and what it could cost", tuple(blocks)))
+    return found
+
+
+def _moving(judgment: Judgment) -> list[Assumption]:
+    """What was planned with unseen, and whose answers lead to different ends; the rest is only listed as open."""
+    return [a for a in judgment.assuming if len({(t.refused, t.ceiling, t.verdict) for t in a.trials}) > 1]
 
 
 def _what(item: Assumption) -> str:
@@ -79,8 +90,6 @@ def _planned(item: Assumption, judgment: Judgment) -> str:
 
 def _loss(item: Assumption, judgment: Judgment) -> Decimal:
     """What the worst answer takes off the highest price; without bound where it ends the deal."""
-    if not item.trials:
-        return Decimal(0)
     worst = min(item.trials, key=item.worth)
     if worst.refused or (worst.ceiling is None and judgment.ceiling is not None):
         return Decimal("Infinity")
@@ -89,21 +98,20 @@ def _loss(item: Assumption, judgment: Judgment) -> Decimal:
     return max(Decimal(0), judgment.ceiling - min(t.ceiling for t in item.trials if t.ceiling is not None))
 
 
-def _at_worst(item: Assumption, judgment: Judgment, figures: Figures) -> str:
+def _at_worst(item: Assumption, judgment: Judgment, figures: Figures) -> Iterator[str]:
     """What the worst answer would cost."""
-    if not item.trials:
-        return "what it could cost was not worked out"
     worst = min(item.trials, key=item.worth)
     said = _said(worst.value, item.question, judgment)
     loss = _loss(item, judgment)
-    if worst.refused:
-        return f"if {said}: a deal-breaker"
-    if loss == Decimal("Infinity"):
-        return f"if {said}: no price is right"
     turned = f"; the verdict would be {worst.verdict}" if worst.verdict != judgment.verdict else ""
-    if loss:
-        return f"if {said}: {figures.whole(loss)} off the highest price{turned}"
-    return f"no answer lowers the highest price{turned}"
+    if worst.refused:
+        yield f"if {said}: a deal-breaker"
+    elif loss == Decimal("Infinity"):
+        yield f"if {said}: no price is right"
+    elif loss:
+        yield f"if {said}: {figures.whole(loss)} off the highest price{turned}"
+    elif turned:
+        yield f"if {said}{turned}"
 
 
 def _trials(item: Assumption, judgment: Judgment, figures: Figures) -> Iterator[str]:
@@ -117,11 +125,17 @@ def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
     """Where each answer to an open question leads, with the price where there is one."""
     if not item.planned and isinstance(item.question.type, Quantity):
         return  # the ends of its range tell nothing that a figure would not
-    prices = {t.value: t.ceiling for a in judgment.assuming if a.question is item.question for t in a.trials}
-    prices |= dict(getattr(item, "prices", ()))
+    trials = (t for a in judgment.assuming if a.question is item.question for t in a.trials)
+    prices: dict[Value, Decimal | None] = {t.value: t.ceiling for t in trials}
+    prices |= dict(item.prices)
     for value, verdicts in item.leads_to:
         price = prices.get(value)
-        worth = f", up to {figures.price(price)}" if price is not None and verdicts != ("pass",) else ""
+        if not price:
+            worth = ""
+        elif verdicts == ("pass",):
+            worth = f", right at {figures.price(price)} or less"
+        else:
+            worth = f", up to {figures.price(price)}"
         yield f"{_said(value, item.question, judgment)}: {' or '.join(verdicts)}{worth}"
 
 
@@ -131,8 +145,9 @@ def _open(judgment: Judgment) -> list[Question]:
 
 
 def open_questions(judgment: Judgment) -> list[Section]:
-    """Everything nobody answered, so that nothing passes for looked at."""
-    found = _open(judgment)
+    """Everything nobody answered, so that nothing passes for looked at; on page one where no fault was found."""
+    told = {a.question.name for a in _moving(judgment)}
+    found = [q for q in _open(judgment) if q.name not in told]
     if not found:
         return []
     cells = {q.name: judgment.answers.values.get(q.name) for q in found}
@@ -144,7 +159,12 @@ def open_questions(judgment: Judgment) -> list[Section]:
         Bullet(f"{how}{' (some may not apply)' if how == 'not asked' else ''}: {' '.join(texts)}")
         for how, texts in groups.items()
     )
-    return [Section("Everything without an answer", (Bullets(items),), 2)]
+    title = "Everything else without an answer" if told else "Everything without an answer"
+    return [Section(title, (Bullets(items),), 1 if _faultless(judgment) else 2)]
+
+
+def _faultless(judgment: Judgment) -> bool:
+    return judgment.deal is not None and not judgment.deal.bargain.repairs.held
 
 
 def count_of_open(judgment: Judgment) -> list[Section]:
@@ -152,8 +172,8 @@ def count_of_open(judgment: Judgment) -> list[Section]:
     count = len(_open(judgment))
     if not count:
         return []
-    text = f"{count} {'question has' if count == 1 else 'questions have'} no answer; none could undo this."
-    return [Section("", (Paragraph(text),))]
+    text = f"{count} {'question has' if count == 1 else 'questions have'} no answer"
+    return [Section("", (Paragraph(f"{text}; none could undo this." if judgment.settled else f"{text}."),))]
 
 
 # ---- what would change it ------------------------------------------------------------------------------------------
@@ -198,6 +218,7 @@ def cautions(judgment: Judgment) -> list[Section]:
 
 def closing(judgment: Judgment) -> str:
     """What the report does not say."""
-    if judgment.deal is not None and not judgment.deal.bargain.repairs.held:
-        return "No fault found among what was looked at; what was not is listed above and on page two."
+    if _faultless(judgment):
+        rest = " What was not is in the lists." if _open(judgment) else ""
+        return f"No fault found among what was looked at.{rest}"
     return "This judges what was looked at and nothing else."

@@ -17,7 +17,6 @@ from advisor.language.wording import format_value, in_unit
 __all__ = ["Figures", "curb_price", "how_open", "planned"]
 
 _HOURS = quantity(labor="h")
-_DAYS = quantity(calendar="day")
 _SAID = {"unsure": "could not tell", "refused": "not allowed to look", "": "not asked"}
 
 
@@ -60,10 +59,6 @@ class Figures:
         """Labor, to a tenth of an hour."""
         return format_value(stored, _HOURS, self.sign, places=1)
 
-    def days(self, value: Decimal) -> str:
-        """Calendar days, to a tenth, out of the stored grain."""
-        return format_value(value, _DAYS, self.sign, places=1)
-
     def share(self, value: Decimal) -> str:
         """A share of one."""
         return format_value(value, PERCENT, self.sign, places=0)
@@ -76,6 +71,18 @@ class Figures:
         if page == 2 or not isinstance(value, Decimal) or not isinstance(type_, Quantity):
             return worded(value, type_, self.sign)
         return self._brief(value, type_)
+
+    def leading(self, name: str, value: Any) -> str:
+        """A line right under the verdict: money there is a price to name."""
+        amount = planned(value)
+        if isinstance(amount, Decimal) and self.program.type_of(name) in (MONEY, None) and not self._is_chance(name):
+            return self.price(amount)
+        return self.shown(name, value, 1)
+
+    def drawn(self, name: str) -> bool:
+        """Whether a line comes from drawn outcomes."""
+        let = self.program.lets.get(name)
+        return let is not None and isinstance(let.value, core.Chance | core.Percentile)
 
     def _brief(self, value: Decimal, type_: Quantity) -> str:
         if type_ == MONEY:

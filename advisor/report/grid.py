@@ -129,18 +129,21 @@ def _block(line: Line, index: int, sign: str, width: int) -> Iterable[str]:
     yield from _wrapped(f"row {_row_name(line, index)}: {', '.join(filter(None, told))}", width, 2)
     for name, amount in steps:
         if amount or _missing(line, name):
-            yield _pair(_STEPS.get(name, name), "?" if _missing(line, name) else _signed(amount), width)
-    yield _pair("comes to", f"{adjusted:,}", width)
-    yield _pair("net and gross", f"{_percent(line.net)}, {line.gross:.0%}", width)
-    yield _pair("share in the estimate", f"{line.weight:.0%}" if line.used else "none", width)
+            yield from _pair(_STEPS.get(name, name), "?" if _missing(line, name) else _signed(amount), width)
+    yield from _pair("comes to", f"{adjusted:,}", width)
+    yield from _pair("net and gross", f"{_percent(line.net)}, {line.gross:.0%}", width)
+    yield from _pair("share in the estimate", f"{line.weight:.0%}" if line.used else "none", width)
     if line.set_aside or line.bound:
         yield from _wrapped(f"  {line.remark}", width, 2)
 
 
-def _pair(label: str, value: str, width: int) -> str:
-    """A label and a value at the two ends of a short line."""
+def _pair(label: str, value: str, width: int) -> list[str]:
+    """A label and a value at the two ends of a short line, or below each other."""
     room = min(width, 48) - 2
-    return "  " + label + " " + "." * max(0, room - len(label) - len(value) - 2) + " " + value
+    dots = room - len(label) - len(value) - 2
+    if dots >= 0:
+        return [f"  {label} {'.' * dots} {value}"]
+    return [*_wrapped(f"  {label}", width, 4), value.rjust(min(width, 48))]
 
 
 # ---- words and figures --------------------------------------------------------------------------------------------

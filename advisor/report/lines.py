@@ -54,14 +54,16 @@ class Page:
         ) or [""]
 
     def pair(self, label: str, value: str, indent: int = 2) -> None:
-        """A label and a value on one line if they fit, else below each other."""
-        label, value = clean(label), clean(value)
-        room = self.width - indent
-        if len(label) + len(value) + 2 <= room:
-            dots = "." * (room - len(label) - len(value) - 2)
-            self.lines.append(f"{' ' * indent}{label} {dots} {value}")
+        """A label and, at the other end of its last line, a value; on a line of its own if there is no room."""
+        value = clean(value)
+        self.add(label, indent)
+        last = self.lines[-1]
+        dots = self.width - len(last) - len(value) - 2
+        if dots >= 0:
+            self.lines[-1] = f"{last} {'.' * dots} {value}"
+        elif indent + 2 + len(value) <= self.width:
+            self.lines.append(value.rjust(self.width))
         else:
-            self.add(label, indent)
             self.add(value, indent + 2)
 
     @property
@@ -101,7 +103,7 @@ def document_lines(document: Document, width: int = 80, everything: bool = False
 
 def hint() -> str:
     """How to see page two."""
-    return "Page two has every fault and figure, and what others like it bring: add --all."
+    return "Page two has every fault and figure: add --all."
 
 
 def page_two_head(document: Document) -> str:
@@ -144,9 +146,9 @@ def _block(page: Page, block: Block, indent: int) -> None:
                 after = block.after(day)
                 page.pair(day.label, f"{day.day.isoformat()}{f' (+{after} d)' if after else ''}", indent)
         case Comparables():
-            page.lines += [
-                " " * indent + line for line in grid_lines(block.valuation, block.sign, max(page.width - indent, 18))
-            ]
+            inset = min(indent, page.width - _NARROWEST)
+            grid = grid_lines(block.valuation, block.sign, page.width - inset)
+            page.lines += [" " * inset + line for line in grid]
 
 
 def _bullet(page: Page, item: Bullet, indent: int) -> None:

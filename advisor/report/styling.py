@@ -34,13 +34,15 @@ dd { margin: 0; font-weight: 600; font-variant-numeric: tabular-nums; text-align
 .mark { position: absolute; bottom: -.3rem; width: .6rem; height: .6rem; margin-left: -.3rem; border-radius: 50%;
   background: var(--bar); print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 .drawn { padding: 0 .3rem; }
+.drawn dt { flex-basis: 30%; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; font-size: .88rem; width: 100%; }
 th, td { text-align: right; padding: .15rem .3rem; vertical-align: top; font-variant-numeric: tabular-nums;
-  overflow-wrap: normal; }
+  overflow-wrap: normal; white-space: nowrap; }
 th { font-weight: 400; }
 thead th { color: var(--soft); }
-th:first-child { text-align: left; padding-left: 0; }
+th:first-child { text-align: left; padding-left: 0; white-space: normal; min-width: 9rem; }
+thead th { white-space: normal; }
 tbody tr { border-top: 1px dotted var(--rule); break-inside: avoid; }
 .marked { font-weight: 600; outline: 1px solid var(--bar); }
 footer { margin-top: 1rem; }
@@ -50,8 +52,9 @@ footer { margin-top: 1rem; }
   body { font-size: 8pt; line-height: 1.22; }
   .sheet { max-width: none; padding: 0; }
   .two { break-before: page; font-size: 6.5pt; }
+  .dense { font-size: 5.6pt; line-height: 1.15; }
+  .dense h1, .dense h2 { font-size: 7.5pt; }
   .parts { columns: 2; column-gap: 7mm; }
-  .two .parts { columns: 3; column-gap: 5mm; }
   h1 { font-size: 11pt; }
   h2 { font-size: 8.5pt; margin: 1.6mm 0 .6mm; }
   .verdict { font-size: 11pt; margin: 1.5mm 0; }
@@ -59,6 +62,7 @@ footer { margin-top: 1rem; }
   .wide { overflow: visible; }
   table { font-size: 90%; }
   th, td { padding: 0 .6mm; }
+  th:first-child { min-width: 0; width: 40%; }
   .track { height: 1.6mm; margin: 0 0 .6mm; }
   footer { margin-top: 2mm; }
 }

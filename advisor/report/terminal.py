@@ -141,13 +141,12 @@ class _Drawing:
         """A label and its value at the two ends of a line."""
         label, value = clean(pair.label), clean(pair.value)
         dots = self.width - indent - cell_len(label) - cell_len(value) - 2
-        if dots < 1:
-            self.text(label, indent=indent)
-            self.text(value, indent=indent + 2)
+        if dots < 0:
+            for line in section_lines(doc.Section("", (doc.Pairs((pair,)),)), self.width - indent):
+                self.line(" " * indent + line)
             return
-        line = Text(" " * indent + label + " ")
-        line.append("." * dots, "dim").append(" " + value, "bold")
-        self.console.print(line, soft_wrap=True)
+        words = Text(" " * indent + label + " ").append("." * dots, "dim").append(" " + value, "bold")
+        self.console.print(words, soft_wrap=True)
 
     def table(self, table: doc.Table, indent: int) -> None:
         """Columns, the figures to the right; rows as lines where the names would have too little room."""
