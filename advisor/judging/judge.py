@@ -78,7 +78,7 @@ class Judge(Planner):
         planned = self.planned(sheet)
         chances = self.chances(sheet, planned)
         deal = None if missing else self.deal(sheet, planned, chances)
-        _, _, refuses, *_ = self.readings.possible(*sheet.possible())
+        _, _, refuses, *_, gates = self.readings.possible(*sheet.possible())
         hopeless = any(not f for _, f in refuses)
         assumed = self._assumptions(sheet, planned, chances, deal, thorough and not hopeless)
         possible = self._possible(sheet, deal, self._witnesses(sheet, planned, assumed))
@@ -103,6 +103,11 @@ class Judge(Planner):
             cautions=self._cautions(sheet, deal),
             binding=self._binding(deal, own),
             own_ceilings=own,
+            set_aside=tuple(
+                q
+                for q, (open_, _) in zip(self.program.questions.values(), gates, strict=True)
+                if not open_ and q.name in sheet.answers.values
+            ),
             **(self._tried(sheet, deal) if thorough and deal is not None else {}),
         )
 

@@ -169,6 +169,8 @@ class Judgment:
     """What the comparables say, where the car lists any."""
     draws: tuple[int, int] | None = None
     """How many outcomes were drawn, and the seed; None where nothing was."""
+    set_aside: tuple[Question, ...] = ()
+    """Questions that were answered and do not apply: the answers are kept, and count for nothing."""
 
     @property
     def ceiling(self) -> Decimal | None:
