@@ -104,6 +104,8 @@ def _odd_cure(chunk: Chunk, at: int) -> str:
         return "compare with `is`, `is not`, `>=`, `<=`, `>` or `<`"
     if c in "[]{}":
         return "use round brackets"
+    if c == "'" and (word := re.match(r"'([A-Za-z_]\w*)'", chunk.text[at:], re.ASCII)):
+        return f"write `{word[1]}`, or put text between `\"` and `\"`"
     if c == "'":
         return 'put text between `"` and `"`'
     return "take it out, or put it in a text between quotes"
