@@ -56,9 +56,8 @@ class Step:
 
 def names(program: Program) -> list[str]:
     """Everything that can be asked about."""
-    return [
-        *program.lets, *program.rules, *program.faults, *program.questions, *program.settings, "ceiling", "offer",
-    ]  # fmt: skip
+    found = [*program.lets, *program.rules, *program.faults, *program.questions, *program.settings, "ceiling", "offer"]
+    return [*found, "verdict"] if program.ladder else found
 
 
 def worded(value: Any, type_: Type, currency: str) -> str:
@@ -169,6 +168,8 @@ class _Derivation:
             return self._plan(), []
         if name == "ceiling":
             return self._ceiling()
+        if name == "verdict":
+            return self._verdict()
         day = self.sheet.answers.day
         return Step(name, "day", day.isoformat() if day else "not given", "", "the car's day"), []
 
@@ -291,6 +292,43 @@ class _Derivation:
         formula = "the highest offer at which every require is met; each one's own:"
         note = f"between nothing and {self._money(self.deal.bargain.highest)}, the setting `highest_offer`"
         return Step("ceiling", "price", shown, formula, "", tuple(uses), note), ["plan"]
+
+    def _verdict(self) -> tuple[Step, list[str]]:
+        """What decides, the rungs above it that do not hold, and the rules that are why."""
+        found = self.judge.judge(self.sheet.answers, thorough=False)
+        still = "settled: no open answer can change it"
+        if not found.settled:
+            still = f"on the plan; what is open leaves possible: {', '.join(found.possible)}"
+        if self.missing:
+            # There are no figures to tell: it stands on what is surely so, or else it waits for these answers.
+            uses = tuple((r.name, "holds") for r in found.reasons)
+            step = Step("verdict", "verdict", found.verdict, "whatever is not known yet", "", uses, still)
+            return step, [] if found.settled else list(self.missing)
+        reasons = [r.name for r in found.reasons]
+        decided, tried, place = self._decided()
+        said, more = dict(tried[:-1]), list(reasons)
+        for part in (p for r in self.program.ladder[: len(tried)] if r.condition for p in core.walk(r.condition)):
+            shown, names_ = self._use(part)
+            if shown in names(self.program):  # a term that a missing ceiling left out has its value elsewhere
+                said[shown] = self._step(shown)[0].value
+            elif shown and self.terms[part.term] is not None:
+                said[shown] = worded(self.terms[part.term], part.type, self.program.currency)
+            more += names_
+        for name in reasons:
+            said[name] = self._step(name)[0].value
+        return Step("verdict", "verdict", found.verdict, decided, place, tuple(said.items()), still), more
+
+    def _decided(self) -> tuple[str, list[tuple[str, str]], str]:
+        """What decides, each rung that was tried with what it came to, and where the deciding one stands."""
+        if any(self.deal.refuses):
+            return "a deal-breaker holds", [], ""
+        tried: list[tuple[str, str]] = []
+        for rung, holds in zip(self.program.ladder, (*self.held[3], True), strict=True):
+            condition = f"when {_one_line(rung.condition.span.text)}" if rung.condition else "otherwise"
+            tried.append((f"{rung.verdict} {condition}", "does not hold"))
+            if holds:
+                break
+        return tried[-1][0], tried, str(rung.span)
 
     def _money(self, value: Decimal) -> str:
         return worded(value, MONEY, self.program.currency)

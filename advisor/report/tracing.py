@@ -58,7 +58,7 @@ class _Telling:
         if step.formula:
             page.add(f"= {step.formula}" if step.kind == "let" else step.formula, 4)
         for name, value in step.uses:
-            sign = ":" if step.name == "plan" else " ="
+            sign = ":" if step.name in ("plan", "verdict") else " ="
             page.add(f"{name}{sign} {value}{self._leaf(name)}", 8)
         if step.note:
             page.add(step.note, 4)
