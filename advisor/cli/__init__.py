@@ -139,7 +139,7 @@ def _report(judgment: Judgment, everything: bool) -> str:
     from advisor.report.composing import compose
     from advisor.report.lines import document_lines
 
-    document, width = compose(judgment), _width()
+    document, width = compose(judgment, brief=not everything), _width()
     if width < 60:
         return document_lines(document, width, everything)
     from advisor.report.terminal import terminal_text

@@ -23,38 +23,49 @@ _TIGHTEST = 2
 """So many rules beside the one that decides are named on page one."""
 
 
-def compose(judgment: Judgment) -> Document:
-    """The report of one car."""
+def compose(judgment: Judgment, *, brief: bool = False) -> Document:
+    """The report of one car; `brief` leaves out page two, and with it what only page two has to compute."""
     figures = Figures(judgment.program)
     day, program = judgment.answers.day, judgment.program
     why, cautions = _why(judgment, figures), doubting.cautions(judgment)
     first = [*_price(judgment, figures), *_first_check(judgment, figures)]
-    plan = [
+    if _broken(judgment):
+        sections = [*first, *why, *cautions, *doubting.count_of_open(judgment)]
+        if not brief:
+            aside = (*_plan(judgment, figures), *_notes(judgment), *_further(judgment, figures))
+            sections += [evolve(s, page=2) for s in aside]
+    else:
+        sections = [*first, *why, *_plan(judgment, figures), *cautions, *_notes(judgment)]
+        sections += doubting.open_questions(judgment) if brief else _further(judgment, figures)
+    return Document(
+        title=judgment.answers.title or "A car",
+        subtitle=f"{day.isoformat() if day else 'no day'}, by {program.title} ({program.digest[:8]})",
+        verdict=_verdict(judgment, figures),
+        sections=tuple(s for s in sections if s.page == 1 or not brief),
+        closing=doubting.closing(judgment),
+    )
+
+
+def _plan(judgment: Judgment, figures: Figures) -> list[Section]:
+    """What to do if it is bought: money, hours, days, repairs; what could go wrong, what would change the verdict."""
+    return [
         *dealing.arguments(judgment, figures),
         *dealing.plan(judgment, figures),
         *dealing.repairs(judgment, figures),
         *doubting.not_checked(judgment, figures, [u.question.name for u in _checks(judgment)]),
         *doubting.changes(judgment, figures),
     ]
-    further = [
+
+
+def _further(judgment: Judgment, figures: Figures) -> list[Section]:
+    """What is only for those who read on; what has no answer is on page one where no fault was found."""
+    return [
         *dealing.every_fault(judgment, figures),
         *_every_rule(judgment, figures),
         *dealing.curves(judgment, figures),
         *dealing.comparables(judgment, figures),
         *doubting.open_questions(judgment),
     ]
-    if _broken(judgment):
-        aside = [evolve(s, page=2) for s in (*plan, *_notes(judgment), *further)]
-        sections = [*first, *why, *cautions, *doubting.count_of_open(judgment), *aside]
-    else:
-        sections = [*first, *why, *plan, *cautions, *_notes(judgment), *further]
-    return Document(
-        title=judgment.answers.title or "A car",
-        subtitle=f"{day.isoformat() if day else 'no day'}, by {program.title} ({program.digest[:8]})",
-        verdict=_verdict(judgment, figures),
-        sections=tuple(sections),
-        closing=doubting.closing(judgment),
-    )
 
 
 def _broken(judgment: Judgment) -> bool:
@@ -127,10 +138,12 @@ def _standing(judgment: Judgment) -> tuple[str, ...]:
 def _price(judgment: Judgment, figures: Figures) -> list[Section]:
     """The prices to name; under a pass by money, the one at which it would have been right."""
     asking = [Pair("Asking", figures.whole(judgment.asking))] if judgment.asking is not None else []
+    if _broken(judgment):
+        return []
     if judgment.deal is None:
         return [Section("", (Pairs(tuple(asking)),))] if asking else []
     if judgment.verdict == "pass":
-        return [] if _broken(judgment) else [Section("", (Paragraph(_right_price(judgment, figures)),))]
+        return [Section("", (Paragraph(_right_price(judgment, figures)),))]
     leading = dealing.leading(judgment, figures)
     if leading:
         first, *rest = leading

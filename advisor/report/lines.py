@@ -74,7 +74,7 @@ class Page:
 
 def judgment_lines(judgment: Judgment, width: int = 80, everything: bool = False) -> str:
     """The report of one car; `everything` takes page two in."""
-    return document_lines(compose(judgment), width, everything)
+    return document_lines(compose(judgment, brief=not everything), width, everything)
 
 
 def document_lines(document: Document, width: int = 80, everything: bool = False) -> str:
@@ -91,7 +91,7 @@ def document_lines(document: Document, width: int = 80, everything: bool = False
     page.lines.append("")
     page.add(document.closing, hang=0)
     second = document.on(2)
-    if second and not everything:
+    if not everything:
         page.add(hint(), hang=0)
     elif second:
         page.lines.append("")

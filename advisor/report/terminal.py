@@ -44,13 +44,13 @@ def terminal_text(
     drawing.line("")
     drawing.text(document.closing)
     second = document.on(2)
-    if second and everything:
+    if not everything:
+        drawing.text(hint(), "dim")
+    elif second:
         drawing.line("")
         drawing.text(page_two_head(document), "bold")
         for section in second:
             drawing.section(section)
-    elif second:
-        drawing.text(hint(), "dim")
     return drawing.written
 
 

@@ -311,6 +311,21 @@ def test_a_derivation_is_short_unless_asked_for() -> None:
     assert deep.count("[setting, ") == len({s.name for s in steps if s.kind == "setting"})
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_page_one_is_the_same_without_page_two(kind: str) -> None:
+    brief, whole = compose(judged(kind), brief=True), compose(judged(kind))
+    assert brief.on(1) == whole.on(1)
+    assert not brief.on(2)
+    assert whole.on(2)
+
+
+def test_a_deal_breaker_computes_no_plan_that_nobody_reads() -> None:
+    judgment = judged("broken", "never seen before")
+    before = set(vars(judgment.deal))
+    compose(judgment, brief=True)
+    assert "values" not in vars(judgment.deal).keys() - before
+
+
 def test_page_one_says_how_to_see_page_two() -> None:
     assert judgment_lines(judged("buy"), 80).splitlines()[-1].endswith("add --all.")
     assert "add --all" not in judgment_lines(judged("buy"), 80, True)
