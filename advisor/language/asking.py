@@ -92,7 +92,21 @@ class Asker:
             station=station,
             cited=ask.source,
             span=ask.name.span,
+            becomes=self._becomes(ask, type_, low, high),
         )
+
+    def _becomes(
+        self, ask: nodes.Ask, type_: Type, low: Value | None, high: Value | None
+    ) -> tuple[tuple[Value, str], ...]:
+        """What somebody can make of the answer, and how."""
+        found: dict[Value, str] = {}
+        for node, how in ask.becomes:
+            value = self._inside(node, type_, low, high, ask.name.text)
+            if value is not None and value in found:
+                self._say(catalogue.SAID_TWICE, node.span, what=node.text)
+            elif value is not None:
+                found[value] = how
+        return tuple(found.items())
 
     def _inside(
         self, node: nodes.ValueText | None, type_: Type, low: Value | None, high: Value | None, name: str

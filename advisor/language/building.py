@@ -78,6 +78,7 @@ class _Builder(Phrases):
             refused=self.value(refused.children[-1]) if refused else None,
             gate=self.expr(after(only, "ONLY_WHEN")) if only else None,
             otherwise=self.value(only.children[-1]) if only else None,
+            becomes=tuple((self.value(after(t, "CAN_BECOME")), self.words(t)) for t in trees(tree, "becomes")),
             major=self.once(tree, "major") is not None,
             source=self.source(tree),
             span=self.span(tree),
@@ -157,7 +158,7 @@ class _Builder(Phrases):
 
     def make_section(self, tree: Tree[Token]) -> nodes.Section:
         leads, page_two, drawn = (self.once(tree, kind) for kind in ("leads", "page_two", "drawn"))
-        second = nodes.Line(self.span(page_two).text.strip(), self.span(page_two)) if page_two else None
+        second = nodes.Line(" ".join(self.span(page_two).text.split()), self.span(page_two)) if page_two else None
         flags = leads is not None, second, drawn is not None
         return nodes.Section(self.words(tree), *flags, self.source(tree), self.span(tree))
 

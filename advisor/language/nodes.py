@@ -171,6 +171,7 @@ class Ask:
     refused: ValueText | None
     gate: Expr | None
     otherwise: ValueText | None
+    becomes: tuple[tuple[ValueText, str], ...]
     major: bool
     source: Cited | None
     span: Span = spanned()

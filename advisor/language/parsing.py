@@ -105,7 +105,7 @@ def _odd_cure(chunk: Chunk, at: int) -> str:
     if c in "[]{}":
         return "use round brackets"
     if c == "'" and (word := re.match(r"'([A-Za-z_]\w*)'", chunk.text[at:], re.ASCII)):
-        return f"write `{word[1]}`, or put text between `\"` and `\"`"
+        return f'write `{word[1]}`, or put text between `"` and `"`'
     if c == "'":
         return 'put text between `"` and `"`'
     return "take it out, or put it in a text between quotes"
@@ -117,7 +117,8 @@ _WORDS = {
     "COMPARE": "a comparison such as `>=`", "RANGE": "`..`", "UNITS": "a unit", "MONEY_UNIT": "a unit",
     "LPAR": "`(`", "RPAR": "`)`", "COMMA": "`,`", "COLON": "`:`", "EQUAL": "`=`",
     "PLUS": "`+`", "MINUS": "`-`", "TIMES": "`*`", "OVER": "`/`", "BECAUSE_OF": "`because`",
-    "ONLY_WHEN": "`only when`", "UNSURE_ASSUME": "`unsure assume`", "REFUSED_ASSUME": "`refused assume`",
+    "ONLY_WHEN": "`only when`", "CAN_BECOME": "`can become`",
+    "UNSURE_ASSUME": "`unsure assume`", "REFUSED_ASSUME": "`refused assume`",
     "IF_LEFT": "`if left`", "ON_PAGE_TWO": "`on page two`",
     "OVER_SETTING": "`over`", "MUST_BE_FIXED": "`must be fixed`", "TOGETHER_WITH": "`together with`",
 }  # fmt: skip

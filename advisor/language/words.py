@@ -47,6 +47,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
         "unsure assume": "UNSURE_ASSUME",
         "refused assume": "REFUSED_ASSUME",
         "only when": "ONLY_WHEN",
+        "can become": "CAN_BECOME",
         "major": "MAJOR",
     }
     | _SOURCE,
