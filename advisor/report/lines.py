@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import textwrap
 from decimal import ROUND_HALF_UP, Decimal
+from unicodedata import east_asian_width
 
 from attrs import define, field
 
@@ -31,6 +32,12 @@ from advisor.report.grid import grid_lines
 __all__ = ["Page", "document_lines", "hint", "judgment_lines", "page_two_head", "section_lines"]
 
 _NARROWEST = 20
+_FILL = "\0"
+
+
+def _columns(text: str) -> int:
+    """How many columns of a terminal a text takes."""
+    return len(text) + sum(east_asian_width(c) in "WF" for c in text)
 
 
 @define
@@ -44,25 +51,27 @@ class Page:
         self.width = max(self.width, _NARROWEST)
 
     def add(self, text: str, indent: int = 0, hang: int = 2) -> None:
-        """Wrapped text."""
-        self.lines += textwrap.wrap(
-            clean(text),
-            self.width,
+        """Wrapped text. A sign that takes two columns is filled up with one that is taken out again."""
+        wide = "".join(c + _FILL if east_asian_width(c) in "WF" else c for c in clean(text))
+        lines = textwrap.wrap(
+            wide,
+            self.width - (_FILL in wide),  # a long word may be cut between a sign and its filling
             initial_indent=" " * indent,
             subsequent_indent=" " * (indent + hang),
             break_on_hyphens=False,
-        ) or [""]
+        )
+        self.lines += [line.replace(_FILL, "") for line in lines] or [""]
 
     def pair(self, label: str, value: str, indent: int = 2) -> None:
         """A label and, at the other end of its last line, a value; on a line of its own if there is no room."""
         value = clean(value)
         self.add(label, indent)
         last = self.lines[-1]
-        dots = self.width - len(last) - len(value) - 2
+        dots = self.width - _columns(last) - _columns(value) - 2
         if dots >= 0:
             self.lines[-1] = f"{last} {'.' * dots} {value}"
-        elif indent + 2 + len(value) <= self.width:
-            self.lines.append(value.rjust(self.width))
+        elif indent + 2 + _columns(value) <= self.width:
+            self.lines.append(" " * (self.width - _columns(value)) + value)
         else:
             self.add(value, indent + 2)
 

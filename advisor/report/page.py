@@ -147,4 +147,4 @@ def _mark(share: Decimal) -> str:
 
 def _day(calendar: doc.Calendar, day: doc.Day) -> str:
     after = calendar.after(day)
-    return day.day.isoformat() + (f", {after} {'day' if after == 1 else 'days'} later" if after else "")
+    return day.day.isoformat() + (f" (+{after} {'day' if after == 1 else 'days'})" if after else "")

@@ -34,7 +34,7 @@ dd { margin: 0; font-weight: 600; font-variant-numeric: tabular-nums; text-align
 .mark { position: absolute; bottom: -.3rem; width: .6rem; height: .6rem; margin-left: -.3rem; border-radius: 50%;
   background: var(--bar); print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 .drawn { padding: 0 .3rem; }
-.drawn dt { flex-basis: 30%; }
+.drawn dt { flex: 1 1 0; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; font-size: .88rem; width: 100%; }
 th, td { text-align: right; padding: .15rem .3rem; vertical-align: top; font-variant-numeric: tabular-nums;

@@ -256,6 +256,16 @@ def test_no_text_from_outside_reaches_the_terminal_as_a_command(kind: str) -> No
     assert "\u202e" not in colored
 
 
+def test_signs_of_two_columns_are_counted_as_two() -> None:
+    from rich.cells import cell_len
+
+    document = compose(judged("buy", "1990 Quail " + "\u8eca" * 30 + " red " + "\u8eca" * 9))
+    for width in range(20, 90):
+        assert max(map(cell_len, document_lines(document, width, True).splitlines())) <= width
+        if width >= 60:
+            assert max(map(cell_len, terminal_text(document, width).splitlines())) <= width
+
+
 def test_color_only_repeats(monkeypatch: pytest.MonkeyPatch) -> None:
     document = compose(judged("buy"))
     monkeypatch.delenv("NO_COLOR", raising=False)
