@@ -21,10 +21,12 @@ from attrs import define, field, frozen
 
 from advisor.language import catalogue
 from advisor.language.blocks import LARGEST, MOST_PROBLEMS, Chunk, cut
+from advisor.language.comparable_lines import UnreadablePart, read_comparable
 from advisor.language.problems import Problem, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
+from advisor.language.units import CURRENCIES
 from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 from advisor.language.wording import format_value
 from advisor.trade.comparables import Comparable
@@ -88,6 +90,8 @@ _ANSWER = re.compile(r"([A-Za-z_]\w*)[ \t]*=[ \t]*([^\n]*)", re.ASCII)
 _TITLE = re.compile(r'car[ \t]+"([^"\n]*)"')
 _DAY = re.compile(r"on[ \t]+(\S+)")
 _NOTE = re.compile(r'note((?:\s+"[^"\n]*")+)')
+_COMPARABLE = re.compile(r"comparable[ \t]+(\S[^\n]*)")
+_FAULTS = re.compile(r"(told|denied)[ \t]+([A-Za-z_]\w*(?:[ \t]*,[ \t]*[A-Za-z_]\w*)*)", re.ASCII)
 _RULES = re.compile(r'rules[ \t]+"([0-9a-f]*)"')
 
 
@@ -104,13 +108,14 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
         if len(problems) > MOST_PROBLEMS:
             break
         reader.line(chunk)
+    comparables = reader.comparables()  # when the day of the car is known, wherever it stands
     found = in_order(problems)
     if len(found) > MOST_PROBLEMS:
         rest = catalogue.TOO_MANY_PROBLEMS.at(found[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
         found = (*found[:MOST_PROBLEMS], rest)
     answers = Answers(
         reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules,
-        place=source.span(0, 0),
+        comparables, tuple(reader.named["told"]), tuple(reader.named["denied"]), source.span(0, 0),
     )  # fmt: skip
     return answers, list(found)
 
@@ -128,6 +133,10 @@ class _Reader:
     values: dict[str, Value | Unanswered] = field(factory=dict)
     spans: dict[str, Span] = field(factory=dict)
     once: dict[str, Span] = field(factory=dict)
+    likes: list[tuple[str, Span, int]] = field(factory=list)
+    """Comparables as written, read when the day of the car is known."""
+    named: dict[str, dict[str, Span]] = field(factory=lambda: {"told": {}, "denied": {}})
+    """Faults that the advertisement named, and those that the seller denied."""
 
     def line(self, chunk: Chunk) -> None:
         """Read one line, and what is indented below it."""
@@ -148,10 +157,49 @@ class _Reader:
                     self.day = read_date(found[1])
             except Unreadable as error:
                 self.problems.append(error.at(_part(span, found, 1)))
+        elif found := _COMPARABLE.fullmatch(text):
+            self.likes.append((found[1], _part(span, found, 1), span.source.place(span.start).line))
+        elif found := _FAULTS.fullmatch(text):
+            self._faults(found, span)
         elif found := _ANSWER.fullmatch(text):
             self._answer(found[1], found[2], _part(span, found, 1), _part(span, found, 2))
         else:
             self._odd(text, chunk.span)
+
+    def _faults(self, found: re.Match[str], span: Span) -> None:
+        """Read the faults that were told or denied."""
+        for name in re.finditer(r"\w+", found[2]):
+            place = span.source.span(
+                span.start + found.start(2) + name.start(), span.start + found.start(2) + name.end()
+            )
+            if name[0] not in self.program.faults:
+                guess = nearest(name[0], self.program.faults)
+                cure = f"did you mean `{guess}`?" if guess else "name a fault of the rules, or say it in a note"
+                self.problems.append(catalogue.NO_SUCH_FAULT.at(place, name=name[0], cure=cure))
+                continue
+            before = self.named["told"].get(name[0]) or self.named["denied"].get(name[0])
+            if before is not None:
+                notes = [(before, "here first")]
+                self.problems.append(catalogue.SAID_TWICE.at(place, what=name[0], notes=notes))
+            self.named[found[1]][name[0]] = place
+
+    def comparables(self) -> tuple[Comparable, ...]:
+        """The comparables, once all lines are read."""
+        made = []
+        code = next(c for c, sign in CURRENCIES.items() if sign == self.program.currency)
+        for text, span, row in self.likes:
+            if self.program.comparing is None:
+                self.problems.append(catalogue.NO_COMPARING.at(span))
+                break
+            try:
+                made.append(read_comparable(text, self.day, code, row))
+            except UnreadablePart as part:
+                start = span.start + part.start
+                place = span.source.span(start, start + max(len(part.text), 1))
+                self.problems.append(
+                    catalogue.COMPARABLE_PART.at(place, text=part.text or ",", why=part.why, cure=part.cure)
+                )
+        return tuple(made)
 
     def _first(self, word: str, span: Span) -> bool:
         """Whether this is the first title, day or hash; complains about a second."""

@@ -597,6 +597,22 @@ NO_DAY = Kind(
     "A recorded car says on which day it was judged; `today` is that day, so that the same file always gives the same "
     "verdict.",
 )  # fmt: skip
+COMPARABLE_PART = Kind(
+    "C08", "a comparable that cannot be read", "`{text}` {why}", "{cure}",
+    "A comparable is one line: the price first, then, with commas between and in any order, `asked` or `sold`; "
+    "`private`, `dealer` or `auction`; a date; miles; the model year; `rough`, `fair`, `good` or `excellent`; the days "
+    "it has stood for sale; `gone`; `title clean`; a note in quotes.",
+)  # fmt: skip
+NO_COMPARING = Kind(
+    "C09", "comparables that nothing asks for", "these rules do not look at comparables",
+    "judge it by rules with a block `comparables for resale`, or take the line out",
+    "A ruleset says by `comparables for` which question they answer, and by which figures.",
+)  # fmt: skip
+NO_SUCH_FAULT = Kind(
+    "C10", "a fault that these rules do not know", "these rules know no fault `{name}`", "{cure}",
+    "`told` and `denied` name faults of the rules: those that the advertisement named, and those that the seller said "
+    "were not there.",
+)  # fmt: skip
 OTHER_RULES = Kind(
     "C07", "recorded with other rules", "this car was recorded with another version of the rules",
     "judge it again, and compare", "A recorded car keeps the hash of the rules it was judged by.",

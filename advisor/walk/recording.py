@@ -6,6 +6,7 @@ In: `Answers` and the program that asked. Out: text that `language.cars.read_car
 from __future__ import annotations
 
 from advisor.language.cars import Answers
+from advisor.language.comparable_lines import comparable_line
 from advisor.language.program import Program, Unanswered
 from advisor.language.types import Code, Text, Type, Value
 from advisor.language.wording import format_value
@@ -23,8 +24,14 @@ def car_text(answers: Answers, program: Program) -> str:
         question = program.questions[name]
         written = value.how if isinstance(value, Unanswered) else written_value(value, question.type, program.currency)
         lines.append(f"{name} = {written}")
+    lines += [comparable_line(c, program.currency) for c in answers.comparables]
+    lines += [f"{word} {', '.join(names)}" for word, names in _named(answers) if names]
     lines += [f'note "{_plain(n)}"' for n in answers.notes]
     return "\n".join(lines) + "\n"
+
+
+def _named(answers: Answers) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    return ("told", answers.told), ("denied", answers.denied)
 
 
 def written_value(value: Value, type_: Type, currency: str) -> str:
