@@ -122,7 +122,7 @@ def _standing(judgment: Judgment) -> tuple[str, ...]:
     if judgment.settled:
         return ("Settled: no open answer can change this verdict.",)
     others = [v for v in judgment.possible if v != judgment.verdict]
-    could = " or ".join(filter(None, (", ".join(others[:-1]), others[-1])))
+    could = doubting.listed(others)
     if judgment.verdict == "unsettled":
         return (f"No verdict before that: it could be {could}. Nobody should plan on a guess here.",)
     count = len(judgment.assuming)

@@ -128,7 +128,8 @@ def repairs(judgment: Judgment, figures: Figures) -> list[Section]:
     if deal is None or not deal.bargain.repairs.held:
         return []
     if judgment.verdict == "pass":
-        return [Section("Fix or leave", (_worth_table(judgment.worth, figures),), 2)] if judgment.worth else []
+        pays = _paying(judgment.worth)
+        return [Section("Fix or leave", (_worth_table(pays, figures),), 2)] if pays else []
     fixed = deal.bargain.repairs.fixed(deal.plan)
     must = [h for h in fixed if h.fault.must]
     chosen = [h for h in fixed if not h.fault.must]
@@ -146,9 +147,14 @@ def repairs(judgment: Judgment, figures: Figures) -> list[Section]:
     return [evolve(s, blocks=(*s.blocks, total)) if i == last else s for i, s in enumerate(found)]
 
 
+def _paying(worth: Iterable[Worth]) -> list[Worth]:
+    """The repairs that are made, and those that would bring back more than they take."""
+    return [w for w in worth if w.fixed or w.gain > 0]
+
+
 def _fix_or_leave(worth: tuple[Worth, ...], figures: Figures) -> list[Section]:
     """On page one what is fixed or would pay; all of it on page two."""
-    pays = [w for w in worth if w.fixed or w.gain > 0]
+    pays = _paying(worth)
     rest = len(worth) - len(pays)
     blocks: list[Block] = [_worth_table(pays, figures)] if pays else []
     if rest:

@@ -5,7 +5,7 @@ In: a `Judgment` and the writer of its figures. Out: sections.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from decimal import ROUND_CEILING, Decimal
 
 from advisor.judging.judgment import Assumption, Change, Flip, Judgment, Unknown
@@ -21,6 +21,7 @@ __all__ = [
     "closing",
     "count_of_open",
     "leads",
+    "listed",
     "minutes",
     "not_checked",
     "open_questions",
@@ -34,6 +35,11 @@ def minutes(question: Question) -> str:
     """How long a check takes, in whole minutes."""
     whole = question.minutes.to_integral_value(rounding=ROUND_CEILING)
     return f"{whole:f} min"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words as one says which of them it may be."""
+    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 def _said(value: Value | None, question: Question, judgment: Judgment) -> str:
@@ -128,6 +134,10 @@ def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
     trials = (t for a in judgment.assuming if a.question is item.question for t in a.trials)
     prices: dict[Value, Decimal | None] = {t.value: t.ceiling for t in trials}
     prices |= dict(item.prices)
+    ends = {(verdicts, prices.get(value)) for value, verdicts in item.leads_to}
+    if len(ends) == 1 and len(item.leads_to) > 1:
+        yield f"no answer decides it by itself: {listed(item.leads_to[0][1])}"
+        return
     for value, verdicts in item.leads_to:
         price = prices.get(value)
         if not price:
@@ -136,7 +146,7 @@ def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
             worth = f", right at {figures.price(price)} or less"
         else:
             worth = f", up to {figures.price(price)}"
-        yield f"{_said(value, item.question, judgment)}: {' or '.join(verdicts)}{worth}"
+        yield f"{_said(value, item.question, judgment)}: {listed(verdicts)}{worth}"
 
 
 def _open(judgment: Judgment) -> list[Question]:

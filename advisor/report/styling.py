@@ -59,6 +59,7 @@ footer { margin-top: 1rem; }
   h2 { font-size: 8.5pt; margin: 1.6mm 0 .6mm; }
   .verdict { font-size: 11pt; margin: 1.5mm 0; }
   p, li { margin: .4mm 0; }
+  dl + p { break-before: avoid; }
   .wide { overflow: visible; }
   table { font-size: 90%; }
   th, td { padding: 0 .6mm; }
