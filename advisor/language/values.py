@@ -69,7 +69,7 @@ _LITERAL = re.compile(
     rf"(?P<sign>-\s*)?(?P<money>[$£€])?(?P<number>{_NUMBER})(?P<percent>\s*%)?\s*(?P<unit>/?[A-Za-z$£€]+(?:/[A-Za-z]+)*)?",
     re.ASCII,
 )
-_SIGN_BEHIND = re.compile(rf"([$£€])\s*-\s*({_NUMBER}\S*)", re.ASCII)
+_SIGN_BEHIND = re.compile(r"([$£€])\s*-\s*(\d\S*)", re.ASCII)
 _TWO_WAYS = re.compile(r"[1-9]\d{0,2}\.000", re.ASCII)
 """A thousand and more as much of the world writes it, and a few as this language does."""
 _RATIO = 2
