@@ -266,6 +266,8 @@ class Draft:
             if self.chance(0.5):
                 effects.append(f"buyers fall {r.randint(0, 60)}%")
             lines.append("if left " + ", ".join(effects))
+        if self.chance(0.3):
+            lines.append(f"quote {self.figure('money')}")
         if self.chance(0.25):
             lines.append("must be fixed")
         if self.faults and self.chance(0.5):
@@ -289,6 +291,10 @@ class Draft:
             self.add("let work = sum(labor) + 2 h")
             repairs = "sum(parts) + sum(shop) + s_rate * work + (larger of (longest(wait), added(days))) * $2/day"
             income = "worth * kept(resale) * (larger of (kept(buyers), 50%)) - lost(resale)"
+            if self.chance(0.5):
+                self.add(f"setting shop_rate = ${r.randint(20, 120)}/h")
+            if self.chance(0.5):
+                income += " - (10% of argued(quotes))"
         else:
             self.add(f"let work = {r.randint(0, 5)} h + larger of (0 h, {self.value('hours', 1)})")
             repairs, income = "s_money", "worth"

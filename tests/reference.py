@@ -25,7 +25,7 @@ DIGITS = decimal.Context(prec=34, rounding=decimal.ROUND_HALF_EVEN)
 WITHOUT_NOISE = decimal.Context(prec=24, rounding=decimal.ROUND_HALF_EVEN)
 ROUNDINGS = {"half": decimal.ROUND_HALF_UP, "up": decimal.ROUND_CEILING, "down": decimal.ROUND_FLOOR}
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
+FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers", "argued")
 ENDS = ("low", "plan", "high")
 GRAINS_A_DAY = 12
 SHARED = Decimal("0.3")
@@ -158,7 +158,7 @@ class Car:
 
     def figure(self, fault: FaultDef, kind: str) -> Triple:
         """Low end, planning value and high end of what a fault takes."""
-        nodes = fault.figures[("parts", "shop", "labor", "wait").index(kind)]
+        nodes = fault.figures[("parts", "shop", "labor", "wait", "quote").index(kind)]
         if nodes is None:
             return Decimal(0), Decimal(0), Decimal(0)
         low, plan, high = nodes
@@ -203,6 +203,8 @@ class Car:
                 buyers *= 1 - chance * fault.buyers
             found["kept_resale", end], found["kept_buyers", end] = kept, buyers
             found["lost_resale", end] = sum((c * f.drop for c, f in left), Decimal(0))
+            seen = [self.figure(f, "quote")[1] for n, f in here.items() if chances[n] == 1]
+            found["argued", end] = sum(sorted(seen, reverse=True)[:3], Decimal(0))
             found["added_days", end] = sum((c * f.days for c, f in left), Decimal(0))
         return found
 

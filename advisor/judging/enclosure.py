@@ -102,7 +102,7 @@ def _drawn(
         can, fail = facts[i]
         if not can or not (fault.must or mended.get(fault.name, True)):
             continue
-        for kind, figure in zip(("parts", "shop", "labor", "wait"), figures[i], strict=True):
+        for kind, figure in zip(("parts", "shop", "labor", "wait"), figures[i], strict=False):
             if figure is None:
                 continue
             least, most = _column(drawing, f"fault {fault.name} {kind}", figure)

@@ -14,7 +14,7 @@ from attrs import define, evolve
 
 from advisor.judging.changing import flips
 from advisor.judging.deal import Deal
-from advisor.judging.judgment import VERDICTS, Assumption, Judgment, Trial, Unknown
+from advisor.judging.judgment import VERDICTS, Argument, Assumption, Judgment, Trial, Unknown
 from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.planning import Planner
 from advisor.judging.reasons import reasons
@@ -114,7 +114,14 @@ class Judge(Planner):
     def _tried(self, sheet: Sheet, deal: Deal) -> dict[str, Any]:
         """What was tried around a deal: its repairs, the rules' curves, and what would change the verdict."""
         drawn = (self.drawing.columns.count, self.drawing.columns.seed) if self.drawing.nodes else None
-        found: dict[str, Any] = {"draws": drawn, "flips": flips(sheet, deal, self._planned_deal)}
+        said = deal.bargain.repairs.said
+        found: dict[str, Any] = {
+            "draws": drawn,
+            "flips": flips(sheet, deal, self._planned_deal),
+            "arguments": tuple(
+                Argument(h.fault, h.quote[1], h.fault.name in said.denied) for h, _ in deal.bargain.repairs.arguments
+            ),
+        }
         if not any(deal.refuses):
             from advisor.judging.worth import curves, worths
 

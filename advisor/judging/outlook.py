@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from attrs import define, field, frozen
 
-from advisor.judging.repairs import possible_totals
+from advisor.judging.repairs import Said, possible_totals
 from advisor.judging.sheet import Sheet, Weight, domain, each_value, highest_offer
 from advisor.language import core
 from advisor.language.program import Program, Unanswered
@@ -100,7 +100,7 @@ class Outlook:
     ) -> frozenset[str]:
         asking = self._asking(possible)
         faults = tuple(self.program.faults.values())
-        free = possible_totals(faults, facts, figures, {})
+        free = possible_totals(faults, facts, figures, {}, self._said)
         if not self.program.of_kind("require"):
             highest = highest_offer(self.program)
             return self._rungs(ladder(*asking, free, highest, highest))
@@ -121,7 +121,7 @@ class Outlook:
         """A lower and an upper bound of the ceiling; None below for perhaps none, above for surely none."""
         top = int(highest_offer(self.program) / _CENT)
         mended = {f.name: self.guess.get(f.name, True) for f in faults}
-        guessed = possible_totals(faults, facts, figures, mended)
+        guessed = possible_totals(faults, facts, figures, mended, self._said)
 
         def surely(cents: int) -> bool:
             held = deal(cents * _CENT, guessed)
@@ -155,7 +155,13 @@ class Outlook:
         """What any plan can come to: the repairs that surely hold decided each way, a few of them, the rest open."""
         certain = [f.name for f, (t, f_) in zip(faults, facts, strict=True) if t and not f_ and not f.must][:_DECIDED]
         ways = product((True, False), repeat=len(certain))
-        return [possible_totals(faults, facts, figures, dict(zip(certain, way, strict=True))) for way in ways]
+        return [
+            possible_totals(faults, facts, figures, dict(zip(certain, way, strict=True)), self._said) for way in ways
+        ]
+
+    @property
+    def _said(self) -> Said:
+        return Said(self.sheet.answers.told, self.sheet.answers.denied)
 
     # ---- all boxes ----
 

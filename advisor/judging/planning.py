@@ -16,7 +16,7 @@ from attrs import define, field
 
 from advisor.judging.bargain import Bargain
 from advisor.judging.deal import Deal
-from advisor.judging.repairs import Held, Repairs
+from advisor.judging.repairs import Held, Repairs, Said
 from advisor.judging.sheet import Sheet, Weight, drawn_rules, highest_offer, looks_at_plan, weight
 from advisor.language import core
 from advisor.language.program import Program
@@ -66,7 +66,7 @@ class Planner:
         top = highest_offer(self.program)
         questions = list(self.program.questions)
         asking = arrays.plan[questions.index("asking")] if "asking" in questions else Decimal(0)
-        repairs = Repairs(tuple(held))
+        repairs = Repairs(tuple(held), Said(sheet.answers.told, sheet.answers.denied))
         car = self._outcomes(sheet, planned, chances, repairs)
         bargain = Bargain(
             deal,

@@ -16,10 +16,13 @@ from attrs import define, evolve, field, frozen
 
 from advisor.language.program import FaultDef
 
-__all__ = ["SHARED", "Held", "Repairs", "Triple", "possible_totals"]
+__all__ = ["ARGUED", "SHARED", "Held", "Repairs", "Said", "Triple", "possible_totals"]
 
 SHARED = Decimal("0.30")
 """What the labor of a second job done together still takes. House figure."""
+
+ARGUED = 3
+"""How many faults are argued with: more of them sound like haggling for its own sake. Common practice."""
 
 _ZERO, _ONE = Decimal(0), Decimal(1)
 Triple = tuple[Decimal, Decimal, Decimal]
@@ -37,6 +40,7 @@ class Held:
     shop: Triple
     labor: Triple
     wait: Triple
+    quote: Triple
 
     @property
     def optional(self) -> bool:
@@ -53,11 +57,24 @@ class Held:
         return figure[0] * self.chance, figure[1] * self.chance, figure[2] * self.chance
 
 
+@frozen
+class Said:
+    """What the advertisement told and what the seller denied, by the names of faults."""
+
+    told: tuple[str, ...] = ()
+    denied: tuple[str, ...] = ()
+
+    def weight(self, name: str) -> int:
+        """How often a fault's quote counts in the argument."""
+        return 0 if name in self.told else 2 if name in self.denied else 1
+
+
 @define(slots=False)
 class Repairs:
     """The faults of one car, and the figures of any plan for them. A plan is a bit mask over `optional`."""
 
     held: tuple[Held, ...]
+    said: Said = Said()
     optional: tuple[Held, ...] = field(init=False)
     _totals: dict[int, tuple[Triple, ...]] = field(factory=dict)
     weighted: tuple[Held, ...] = field(init=False)
@@ -109,7 +126,16 @@ class Repairs:
             days += held.chance * held.fault.days
             buyers *= _ONE - held.chance * held.fault.buyers
         labor = self._labor(fixed)
-        return parts, shop, labor, wait, (kept,) * 3, (drop,) * 3, (days,) * 3, (buyers,) * 3
+        argued = sum((quote for _, quote in self.arguments), _ZERO)
+        return parts, shop, labor, wait, (kept,) * 3, (drop,) * 3, (days,) * 3, (buyers,) * 3, (argued,) * 3
+
+    @cached_property
+    def arguments(self) -> tuple[tuple[Held, Decimal], ...]:
+        """The faults to argue with, the dearest first, and what each is worth in the argument: those that were seen
+        and not told of, three at most; a fault that the seller denied counts twice."""
+        found = [(h, self.said.weight(h.fault.name) * h.quote[1]) for h in self.held if h.chance == 1]
+        found = [(h, quote) for h, quote in found if quote > 0]
+        return tuple(sorted(found, key=lambda a: -a[1])[:ARGUED])
 
     def _labor(self, fixed: list[int]) -> Triple:
         """The labor of what is fixed, shared inside each group of jobs done together."""
@@ -156,6 +182,7 @@ def possible_totals(
     facts: Sequence[tuple[bool, bool]],
     figures: Sequence[Sequence[Any]],
     decided: dict[str, bool],
+    said: Said = Said(),
 ) -> tuple[Any, ...]:
     """Ranges of a plan's figures where it is not known which faults hold, or what is done about them.
 
@@ -190,7 +217,14 @@ def possible_totals(
     buyers = _shares([faults[i].buyers for i in left_maybe]), _shares([faults[i].buyers for i in left_surely])
     drop = tuple(sum((faults[i].drop for i in c), _ZERO) for c in (left_surely, left_maybe))
     days = tuple(sum((faults[i].days for i in c), _ZERO) for c in (left_surely, left_maybe))
-    return parts, shop, labor, wait, (kept,) * 3, (drop,) * 3, (days,) * 3, (buyers,) * 3
+    quotes: tuple[list[Decimal], list[Decimal]] = [], []
+    for i, fault in enumerate(faults):
+        if facts[i][0] and figures[i][4] is not None:
+            low, high = (said.weight(fault.name) * end for end in figures[i][4][1])
+            quotes[1].append(high)
+            quotes[0].extend([] if facts[i][1] else [low])
+    argued = tuple(sum(sorted(q, reverse=True)[:ARGUED], _ZERO) for q in quotes)
+    return parts, shop, labor, wait, (kept,) * 3, (drop,) * 3, (days,) * 3, (buyers,) * 3, (argued,) * 3
 
 
 def _ranged(low: Sequence[Decimal], high: Sequence[Decimal]) -> tuple[tuple[Decimal, Decimal], ...]:

@@ -108,7 +108,7 @@ def _stands_on(program: Program, name: str) -> list[core.Core]:
         return [v for v in (let.value, let.low, let.high) if v is not None]
     if name in program.faults:
         fault = program.faults[name]
-        return [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait) if v is not None]
+        return [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait, fault.quote) if v is not None]
     if name in program.questions and (gate := program.questions[name].gate) is not None:
         return [gate]
     return []

@@ -19,7 +19,7 @@ from advisor.language.types import Code, Text
 __all__ = ["advice", "chance_questions"]
 
 _NAME = re.compile(r"[A-Za-z_]\w*")
-_SELF_EVIDENT = ("asking", "profit", "highest_offer", "draws", "seed", "misjudgment")
+_SELF_EVIDENT = ("asking", "profit", "highest_offer", "draws", "seed", "misjudgment", "shop_rate")
 
 
 def names_in(*nodes: Core | None) -> set[str]:

@@ -105,7 +105,7 @@ class _Builder(Phrases):
         return nodes.PlainType(span.text, span)
 
     def make_fault(self, tree: Tree[Token]) -> nodes.Fault:
-        figures = {kind: self.once(tree, kind) for kind in ("parts", "shop", "labor", "wait")}
+        figures = {kind: self.once(tree, kind) for kind in ("parts", "shop", "labor", "wait", "quote")}
         left, together = self.once(tree, "left"), self.once(tree, "together")
         return nodes.Fault(
             name=self.name(tokens(tree, "NAME")[0]),

@@ -73,7 +73,7 @@ def _unknown_function(elab: Elaborator, node: nodes.Call) -> Core:
     name = node.function.text
     if name in elab.scope.broken:
         return elab.broken(node.span)
-    if name in ("sum", "longest", "kept", "lost", "added"):
+    if name in ("sum", "longest", "kept", "lost", "added", "argued"):
         forms = ", ".join(f"`{f}({a})`" for f, a in PLAN_FIGURES if f == name and a != "labour")
         return elab.report(catalogue.ARGUMENTS, node.span, function=name, wanted=f"write {forms}")
     if name in OLD_SPELLINGS:

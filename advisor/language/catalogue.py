@@ -219,10 +219,11 @@ NEEDED = Kind(
     "repairs "
     "may be done or left, the quantity `profit`.",
 )  # fmt: skip
-DRAWING_SETTING = Kind(
-    "N13", "a setting that drawing cannot use", "`{name}` must be {wanted}", "write for example `{line}`",
+UNUSABLE_SETTING = Kind(
+    "N13", "a setting that cannot be used", "`{name}` must be {wanted}", "write for example `{line}`",
     "Chances are the shares of outcomes that are drawn. `draws` says how many, `seed` which, and `misjudgment` how far "
-    "a whole job goes wrong: parts, shop work and labor of one car together.",
+    "a whole job goes wrong: parts, shop work and labor of one car together. `shop_rate` is what a shop takes for an "
+    "hour; quotes that no fault names are reckoned by it.",
 )  # fmt: skip
 CAR_NEEDS_NAME = Kind(
     "N10", "a car without a name", "a car in a ruleset needs a name", "write `car sound_car`, without quotes",

@@ -92,6 +92,7 @@ def _drafted(draft: Draft) -> Program:
     promises = ruling.promises(draft)
     drawn = curves.curves(draft)
     program = evolve(_program(draft, order, ladder, shows, promises), curves=drawn, comparing=likening.comparing(draft))
+    program = needs.quoted(draft, program)
     needs.needed(draft, program)
     needs.drawn(draft, program)
     draft.problems.extend(draft.elab.later)

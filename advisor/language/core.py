@@ -93,9 +93,12 @@ class Special(_Node):
 
 @frozen
 class PlanFigure(_Node):
-    """A figure over the repair plan: of the repairs fixed (parts, shop, labor, wait) or left (the others)."""
+    """A figure over the repair plan: of the repairs fixed (parts, shop, labor, wait) or left (the others); or over the
+    faults themselves, whatever is done about them (argued)."""
 
-    figure: Literal["parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers"]
+    figure: Literal[
+        "parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers", "argued"
+    ]
     end: End = "plan"
 
 

@@ -236,7 +236,7 @@ def _fault(draft: Draft, node: nodes.Fault) -> None:
     if when.type != BROKEN:
         draft.no_price(when, f"`fault {name}`")
     made = draft.mender.fault(node, when)
-    for kind in ("parts", "shop", "labor", "wait"):
+    for kind in ("parts", "shop", "labor", "wait", "quote"):
         figure = getattr(made, kind)
         if figure is not None:
             draft.no_price(figure, f"the figures of `{name}`")

@@ -55,6 +55,7 @@ PLAN_FIGURES = {
     ("lost", "resale"): ("lost_resale", "money"),
     ("added", "days"): ("added_days", "calendar"),
     ("kept", "buyers"): ("kept_buyers", "percent"),
+    ("argued", "quotes"): ("argued", "money"),
 }
 """`sum(parts)` and its kin: the figure of the repair plan, and what it is measured in."""
 
@@ -81,6 +82,7 @@ FUNCTIONS = {
     "kept": "the share of `resale` or of `buyers` kept in spite of the faults left",
     "lost": "the money that the faults left take off the `resale`",
     "added": "the `days` to sell that the faults left add",
+    "argued": "the `quotes` of the three dearest faults to argue with",
 }
 
 OLD_SPELLINGS = {"min": "smaller of", "max": "larger of", "smallest": "lowest", "largest": "highest"}

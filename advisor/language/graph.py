@@ -88,7 +88,7 @@ def needs(block: nodes.Named, choices: Choices) -> list[str]:
         case nodes.Let():
             return list(used_names(block.value, choices))  # type: ignore[arg-type]  # the tuple is matched above
         case nodes.Fault():
-            parts = (block.when, block.parts, block.shop, block.labor, block.wait)
+            parts = (block.when, block.parts, block.shop, block.labor, block.wait, block.quote)
             return [n for e in parts for n in used_names(e, choices)]
         case nodes.Refuse() | nodes.Caution():
             return list(used_names(block.when, choices))

@@ -17,12 +17,15 @@ from advisor.language.elaborating import Elaborator
 from advisor.language.problems import Kind, nearest
 from advisor.language.program import FaultDef
 from advisor.language.source import Span
-from advisor.language.types import BROKEN, MONEY, Estimate, Quantity, decimal
+from advisor.language.types import BROKEN, MONEY, Estimate, Quantity, decimal, quantity
 from advisor.language.units import grain
 from advisor.language.values import Unreadable, fitting, measured
 
-__all__ = ["Mender"]
+__all__ = ["RATE", "SHOP_RATE", "Mender"]
 
+SHOP_RATE = "shop_rate"
+"""The setting by which the quotes of faults are reckoned that say none."""
+RATE = quantity(money="$", labor="/h")
 _EFFECTS = ("resale falls", "days to sell rise", "buyers fall")
 
 
@@ -57,7 +60,25 @@ class Mender:
             name=node.name.text, when=when, text=node.text, **figures, falls=falls, drop=drop, days=days, buyers=buyers,
             must=node.must, together=tuple(n.text for n in node.together), ends=self._ends(figures),
             cited=node.source, span=node.name.span,
+            quote=self._figure(node.quote, MONEY, "quote") if node.quote else self._reckoned(figures),
         )  # fmt: skip
+
+    def _reckoned(self, figures: dict[str, Core | None]) -> Core | None:
+        """What a shop would ask where the file does not say: parts, shop work, and its hours at the setting
+        `shop_rate`."""
+        rate = self.elab.scope.types.get(SHOP_RATE)
+        made = [f for f in (figures["parts"], figures["shop"]) if f is not None]
+        labor = figures["labor"]
+        if labor is not None and isinstance(rate, Quantity) and rate.dims == RATE.dims:
+            factor = grain(LABOR.dims) * grain(RATE.dims) / grain(MONEY.dims)
+            hourly = core.Ref(rate, labor.span, self.elab.term(), "setting", SHOP_RATE)
+            made.append(core.Multiply(MONEY, labor.span, self.elab.term(), labor, hourly, factor))
+        if not made:
+            return None
+        total = made[0]
+        for one in made[1:]:
+            total = core.Add(MONEY, one.span, self.elab.term(), total, one)
+        return total
 
     def _ends(self, figures: dict[str, Core | None]) -> dict[str, tuple[Core, Core]]:
         """The low and the high end of the figures that stand on estimates by name."""

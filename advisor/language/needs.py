@@ -9,12 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
+from attrs import evolve
+
 from advisor.language import catalogue, core
 from advisor.language.draft import Draft
+from advisor.language.mending import RATE, SHOP_RATE
 from advisor.language.program import Program
 from advisor.language.types import BROKEN, MONEY, NUMBER, Estimate, Value
 
-__all__ = ["drawn", "needed"]
+__all__ = ["drawn", "needed", "quoted"]
 
 
 def drawn(draft: Draft, program: Program) -> None:
@@ -32,11 +35,24 @@ def drawn(draft: Draft, program: Program) -> None:
         setting = draft.settings.get(name)
         if setting is not None and not (setting.type == NUMBER and fits(setting.value)):
             line = f"setting {name} = {example}"
-            draft.say(catalogue.DRAWING_SETTING, setting.span, name=name, wanted=wanted, line=line)
+            draft.say(catalogue.UNUSABLE_SETTING, setting.span, name=name, wanted=wanted, line=line)
     if "profit" in program.lets:
         found = _first_drawn(program, program.lets["profit"].value)
         if found is not None:
             draft.say(catalogue.PROFIT_DRAWN, found.span, text=found.span.text)
+
+
+def quoted(draft: Draft, program: Program) -> Program:
+    """The program, its faults with their quotes only if something looks at them."""
+    rate = draft.settings.get(SHOP_RATE)
+    if rate is not None and rate.type not in (RATE, BROKEN):
+        line = f"setting {SHOP_RATE} = {program.currency}95/h"
+        draft.say(catalogue.UNUSABLE_SETTING, rate.span, name=SHOP_RATE, wanted="money for an hour", line=line)
+    if any(
+        isinstance(p, core.PlanFigure) and p.figure == "argued" for e in program.expressions() for p in core.walk(e)
+    ):
+        return program
+    return evolve(program, faults={n: evolve(f, quote=None) for n, f in program.faults.items()})
 
 
 def _whole(value: Value) -> bool:

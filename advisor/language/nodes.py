@@ -197,6 +197,7 @@ class Fault:
     shop: Expr | None
     labor: Expr | None
     wait: Expr | None
+    quote: Expr | None
     effects: tuple[Effect, ...]
     must: bool
     together: tuple[Name, ...]

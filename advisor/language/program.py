@@ -140,9 +140,9 @@ class FaultDef:
 
     @property
     def figures(self) -> tuple[tuple[Core, Core, Core] | None, ...]:
-        """Parts, shop, labor and wait, each as its low end, its planning value and its high end."""
+        """Parts, shop, labor, wait and quote, each as its low end, its planning value and its high end."""
         found = []
-        for kind in ("parts", "shop", "labor", "wait"):
+        for kind in ("parts", "shop", "labor", "wait", "quote"):
             plan: Core | None = getattr(self, kind)
             low, high = self.ends.get(kind, (plan, plan))
             found.append((low, plan, high) if low is not None and plan is not None and high is not None else None)

@@ -301,6 +301,8 @@ def plan_ranges(faults: Iterable[FaultDef], ranges: Ranges) -> dict[str, Interva
         figures = [getattr(f, kind) for f in faults]
         highs = [ranges.number(g).high for g in figures if isinstance(g, core.Core) and isinstance(g.type, Quantity)]
         found[kind] = Interval(zero, max(highs, default=zero) if kind == "wait" else sum(highs, zero))
+    quotes = sorted((ranges.number(f.quote).high for f in faults if f.quote is not None), reverse=True)
+    found["argued"] = Interval(zero, 2 * sum(quotes[:3], zero))
     found["kept_resale"] = found["kept_buyers"] = Interval(zero, one)
     found["lost_resale"] = Interval(zero, sum((f.drop for f in faults), zero))
     found["added_days"] = Interval(zero, sum((f.days for f in faults), zero))

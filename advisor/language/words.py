@@ -57,6 +57,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
         "labor": "LABOR",
         "labour": "LABOR",
         "wait": "WAIT",
+        "quote": "QUOTE",
         "if left": "IF_LEFT",
         "must be fixed": "MUST_BE_FIXED",
         "together with": "TOGETHER_WITH",

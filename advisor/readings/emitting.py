@@ -36,7 +36,7 @@ __all__ = [
     "wanted",
 ]
 
-FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers")
+FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers", "argued")
 """The figures of a repair plan, in the order in which readings pass them."""
 
 

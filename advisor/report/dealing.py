@@ -109,7 +109,7 @@ def arguments(judgment: Judgment, figures: Figures) -> list[Section]:
     if judgment.verdict == "pass" or not judgment.arguments:
         return []
     rows = tuple(
-        Pair(f"{_named(a.fault)}{', which he denies' if a.denied else ''}", figures.whole(a.quote))
+        Pair(f"{_named(a.fault)}{', which the seller denies' if a.denied else ''}", figures.whole(a.quote))
         for a in judgment.arguments
     )
     return [Section("To argue, at a shop's price", (Pairs(rows),))]

@@ -95,7 +95,7 @@ def pairs(both: Both) -> Iterator[tuple[str, Any, Any]]:
     program, car = both.program, both.car
     yield from zip(program.faults, both.facts, car.facts().values(), strict=True)
     for fault, figures in zip(program.faults.values(), both.figures, strict=True):
-        for kind, found in zip(("parts", "shop", "labor", "wait"), figures, strict=True):
+        for kind, found in zip(("parts", "shop", "labor", "wait", "quote"), figures, strict=True):
             yield f"{kind} of {fault.name}", found or NOTHING, car.figure(fault, kind)
     for kind, held in (("refuse", both.refuses), ("caution", both.cautions)):
         for rule, holds in zip(program.of_kind(kind), held, strict=True):  # type: ignore[arg-type]
