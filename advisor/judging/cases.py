@@ -26,7 +26,9 @@ def run_cases(judge: Judge) -> list[Problem]:
     """Run every case of the rules."""
     problems: list[Problem] = []
     for case in judge.program.cases:
-        answers = Answers(case.title, case.day, case.answers)
+        answers = Answers(
+            case.title, case.day, case.answers, comparables=case.comparables, told=case.told, denied=case.denied
+        )
         try:
             needs_verdict = any(e.name in _VERDICTS for e in case.expected)
             judgment = judge.judge(answers, thorough=False, verdict=needs_verdict)

@@ -16,7 +16,7 @@ from advisor.language import catalogue
 from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 
-__all__ = ["DEEPEST", "LARGEST", "MOST_PROBLEMS", "Chunk", "canonical", "cut", "lexemes"]
+__all__ = ["DEEPEST", "LARGEST", "MOST_PROBLEMS", "Chunk", "canonical", "cut", "lexemes", "without_comments"]
 
 LARGEST = 1 << 20
 """The most characters a file may have."""
@@ -51,6 +51,12 @@ _LEXEME = re.compile(r'"[^"\n]*"|#[^\n]*|\d{4}-\d\d-\d\d|[\w.,/%$£€]*[\w%]|>=
 def lexemes(text: str) -> list[re.Match[str]]:
     """The words, numbers, signs, texts and comments of a sound block, in order."""
     return list(_LEXEME.finditer(text))
+
+
+def without_comments(text: str) -> str:
+    """A stretch of a file with blanks in the place of comments and line ends, so that every character stays."""
+    blank = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or " " * len(m[0]), text)
+    return blank.replace("\n", " ")
 
 
 def canonical(text: str) -> str:

@@ -12,7 +12,7 @@ from attrs import define
 from lark import Token, Tree
 
 from advisor.language import nodes
-from advisor.language.blocks import Chunk
+from advisor.language.blocks import Chunk, without_comments
 from advisor.language.phrasing import Phrases, after, single, tokens, trees
 from advisor.language.problems import Problem
 from advisor.language.source import Span
@@ -240,8 +240,20 @@ class _Builder(Phrases):
             day=nodes.Literal(str(day), self.span(day)) if day else None,
             answers=tuple(self.answer(t) for t in trees(tree, "answer")),
             notes=tuple(self.words(t) for t in trees(tree, "note")),
+            comparables=tuple(self.comparable(t) for t in trees(tree, "comparable")),
+            claims=tuple(self.claim(t) for t in trees(tree, "told", "denied")),
             span=self.span(tree),
         )
+
+    def claim(self, tree: Tree[Token]) -> tuple[str, tuple[nodes.Name, ...]]:
+        return str(tree.data), tuple(self.name(t) for t in tokens(tree, "NAME"))
+
+    def comparable(self, tree: Tree[Token]) -> nodes.ComparableLine:
+        base, end = self.chunk.span.start, self.span(tree).end
+        word = self.chunk.text[tokens(tree, "COMPARABLE")[0].end_pos or 0 : end - base]
+        text = without_comments(word)
+        span = self.chunk.span.source.span(end - len(text.lstrip()), end)
+        return nodes.ComparableLine(single(text), text.strip(), span)
 
     def answer(self, tree: Tree[Token]) -> tuple[nodes.Name, nodes.ValueText]:
         values = tree.children[tree.children.index(tokens(tree, "EQUAL")[0]) + 1 :]

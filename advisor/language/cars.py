@@ -21,12 +21,14 @@ from attrs import define, field, frozen
 
 from advisor.language import catalogue
 from advisor.language.blocks import LARGEST, MOST_PROBLEMS, Chunk, cut
+from advisor.language.claims import Claims
 from advisor.language.comparable_lines import UnreadablePart, read_comparable
+from advisor.language.expressions import Name
 from advisor.language.problems import Problem, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
-from advisor.language.units import CURRENCIES
+from advisor.language.units import code_of
 from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 from advisor.language.wording import format_value
 from advisor.trade.comparables import Comparable
@@ -115,7 +117,7 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
         found = (*found[:MOST_PROBLEMS], rest)
     answers = Answers(
         reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules,
-        comparables, tuple(reader.named["told"]), tuple(reader.named["denied"]), source.span(0, 0),
+        comparables, tuple(reader.claims.told), tuple(reader.claims.denied), source.span(0, 0),
     )  # fmt: skip
     return answers, list(found)
 
@@ -135,8 +137,7 @@ class _Reader:
     once: dict[str, Span] = field(factory=dict)
     likes: list[tuple[str, Span, int]] = field(factory=list)
     """Comparables as written, read when the day of the car is known."""
-    named: dict[str, dict[str, Span]] = field(factory=lambda: {"told": {}, "denied": {}})
-    """Faults that the advertisement named, and those that the seller denied."""
+    claims: Claims = field(factory=Claims)
 
     def line(self, chunk: Chunk) -> None:
         """Read one line, and what is indented below it."""
@@ -168,37 +169,24 @@ class _Reader:
 
     def _faults(self, found: re.Match[str], span: Span) -> None:
         """Read the faults that were told or denied."""
-        for name in re.finditer(r"\w+", found[2]):
-            place = span.source.span(
-                span.start + found.start(2) + name.start(), span.start + found.start(2) + name.end()
-            )
-            if name[0] not in self.program.faults:
-                guess = nearest(name[0], self.program.faults)
-                cure = f"did you mean `{guess}`?" if guess else "name a fault of the rules, or say it in a note"
-                self.problems.append(catalogue.NO_SUCH_FAULT.at(place, name=name[0], cure=cure))
-                continue
-            before = self.named["told"].get(name[0]) or self.named["denied"].get(name[0])
-            if before is not None:
-                notes = [(before, "here first")]
-                self.problems.append(catalogue.SAID_TWICE.at(place, what=name[0], notes=notes))
-            self.named[found[1]][name[0]] = place
+        start = span.start + found.start(2)
+        names = [
+            Name(n[0], span.source.span(start + n.start(), start + n.end())) for n in re.finditer(r"\w+", found[2])
+        ]
+        kinds = dict.fromkeys(self.program.questions, "question") | dict.fromkeys(self.program.faults, "fault")
+        self.problems += self.claims.add(found[1], names, self.program.faults.__contains__, kinds)
 
     def comparables(self) -> tuple[Comparable, ...]:
         """The comparables, once all lines are read."""
         made = []
-        code = next(c for c, sign in CURRENCIES.items() if sign == self.program.currency)
         for text, span, row in self.likes:
             if self.program.comparing is None:
                 self.problems.append(catalogue.NO_COMPARING.at(span))
                 break
             try:
-                made.append(read_comparable(text, self.day, code, row))
+                made.append(read_comparable(text, self.day, code_of(self.program.currency), row))
             except UnreadablePart as part:
-                start = span.start + part.start
-                place = span.source.span(start, start + max(len(part.text), 1))
-                self.problems.append(
-                    catalogue.COMPARABLE_PART.at(place, text=part.text or ",", why=part.why, cure=part.cure)
-                )
+                self.problems.append(part.at(span))
         return tuple(made)
 
     def _first(self, word: str, span: Span) -> bool:

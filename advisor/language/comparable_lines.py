@@ -15,7 +15,8 @@ from typing import Any
 
 from advisor.language import catalogue
 from advisor.language.cells import CellProblem, read_count, read_day, read_miles, read_price, read_year
-from advisor.language.problems import nearest
+from advisor.language.problems import Problem, nearest
+from advisor.language.source import Span
 from advisor.trade.comparables import Comparable
 from advisor.trade.market import CONDITIONS
 
@@ -42,6 +43,12 @@ class UnreadablePart(Exception):
     def __init__(self, start: int, text: str, why: str, cure: str) -> None:
         self.start, self.text, self.why, self.cure = start, text, why, cure
         super().__init__(why)
+
+    def at(self, line: Span) -> Problem:
+        """The problem that it is, for a text that stands at `line`."""
+        start = line.start + self.start
+        place = line.source.span(start, start + max(len(self.text), 1))
+        return catalogue.COMPARABLE_PART.at(place, text=self.text or ",", why=self.why, cure=self.cure)
 
 
 def read_comparable(text: str, on: date | None, currency: str, row: int) -> Comparable:

@@ -33,7 +33,7 @@ from advisor.language.expressions import (
     Unit,
     ValueText,
 )
-from advisor.language.recorded import Car, Case, Gives
+from advisor.language.recorded import Car, Case, ComparableLine, Gives
 from advisor.language.source import Source, Span, spanned
 
 __all__ = [
@@ -49,6 +49,7 @@ __all__ = [
     "ChoiceOf",
     "Cited",
     "CodeOf",
+    "ComparableLine",
     "Comparables",
     "Compare",
     "Curve",

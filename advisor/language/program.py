@@ -18,6 +18,7 @@ from advisor.language.core import Core
 from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 from advisor.language.types import MonthDay, Type, Value
+from advisor.trade.market import Comparable
 
 __all__ = [
     "CaseDef",
@@ -278,6 +279,9 @@ class CaseDef:
     answers: dict[str, Value | Unanswered]
     expected: tuple[Expected, ...]
     span: Span = field(eq=False, repr=False)
+    comparables: tuple[Comparable, ...] = ()
+    told: tuple[str, ...] = ()
+    denied: tuple[str, ...] = ()
 
 
 @frozen(slots=False)

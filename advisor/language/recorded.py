@@ -5,12 +5,22 @@ Out of `building.py`, into `casing.py`. Part of the tree of `nodes.py`, under wh
 
 from __future__ import annotations
 
-from attrs import frozen
+from attrs import field, frozen
 
 from advisor.language.expressions import Literal, Name, ValueText
 from advisor.language.source import Span, spanned
 
-__all__ = ["Car", "Case", "Gives"]
+__all__ = ["Car", "Case", "ComparableLine", "Gives"]
+
+
+@frozen
+class ComparableLine:
+    """A car like this one: what stands behind the word, in single blanks, and as it stands in the file, but with
+    blanks in the place of comments and line ends, so that every character has its place."""
+
+    text: str
+    exact: str = field(eq=False, repr=False)
+    span: Span = spanned()
 
 
 @frozen
@@ -23,6 +33,9 @@ class Car:
     day: Literal | None
     answers: tuple[tuple[Name, ValueText], ...]
     notes: tuple[str, ...]
+    comparables: tuple[ComparableLine, ...]
+    claims: tuple[tuple[str, tuple[Name, ...]], ...]
+    """`told` and `denied`, each with the names behind it."""
     span: Span = spanned()
 
 

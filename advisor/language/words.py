@@ -30,7 +30,7 @@ MARKET_WORDS = {
 """The words of a `comparables` block that begin a figure of the market, and the fields of `Market` they fill."""
 _SOURCE = {"source": "SOURCE"}
 _RULE = {"because": "BECAUSE", "lesson": "LESSON"} | _SOURCE
-_CAR = {"on": "ON", "note": "NOTE"}
+_CAR = {"on": "ON", "note": "NOTE", "comparable": "COMPARABLE", "told": "TOLD", "denied": "DENIED"}
 
 BODY_WORDS: dict[str, dict[str, str]] = {
     "ruleset": {"currency": "CURRENCY"},
@@ -150,7 +150,9 @@ class LineWords:
                     token = Token.new_borrow_pos(HEAD_WORDS[head], token.value, token)
             elif first and depth == 0 and not _continues(previous, token, tokens[i + 1 : i + 2]):
                 yield Token.new_borrow_pos("_NL", "", token)
-                token, used = _line_word(tokens, i, body)
+                # `told = yes` answers a question of that name.
+                answer = head in ("car", "case") and [t.type for t in tokens[i + 1 : i + 2]] == ["EQUAL"]
+                token, used = (token, 1) if answer else _line_word(tokens, i, body)
                 i += used - 1
             elif (head, str(token)) in _INSIDE:
                 token = Token.new_borrow_pos(_INSIDE[head, str(token)], token.value, token)
