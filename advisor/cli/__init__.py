@@ -109,12 +109,17 @@ def _explain(code: str) -> None:
 @_RULES
 @click.option("--html", type=click.Path(path_type=Path), metavar="FILE", help="Write the report as a page, too.")
 @click.option("--all", "everything", is_flag=True, help="Print page two as well.")
+@click.option("--comps", type=click.Path(path_type=Path), metavar="FILE", help="Add the comparables of a table (CSV).")
 @_JSON
-def judge(car: Path, rules: Path | None, html: Path | None, everything: bool, as_json: bool) -> None:
+def judge(
+    car: Path, rules: Path | None, html: Path | None, everything: bool, comps: Path | None, as_json: bool
+) -> None:
     """Judge a recorded car: buy, renegotiate or pass, at which price, and why."""
     from advisor.language.problems import ProblemsFound
 
     judge_, answers = _car_and_rules(car, rules)
+    if comps:
+        answers = _with_table(answers, comps, judge_)
     try:
         judgment = judge_.judge(answers)
     except ProblemsFound as error:
@@ -130,6 +135,22 @@ def judge(car: Path, rules: Path | None, html: Path | None, everything: bool, as
         _print_data(judgment_data(judgment))
         return
     click.echo(_report(judgment, everything), nl=False)
+
+
+def _with_table(answers: Answers, file: Path, judge_: Judge) -> Answers:
+    """The car with the comparables of a table as well as its own."""
+    from datetime import date
+
+    from attrs import evolve
+
+    from advisor.cli.comps import read_table
+    from advisor.language.units import CURRENCIES
+
+    if judge_.program.comparing is None:
+        raise click.UsageError("these rules do not say what comparables tell; they need a block `comparables for`")
+    currency = next(code for code, sign in CURRENCIES.items() if sign == judge_.program.currency)
+    table = read_table(file, answers.day or date.today(), currency)
+    return evolve(answers, comparables=answers.comparables + table.comparables)
 
 
 def _report(judgment: Judgment, everything: bool) -> str:
@@ -306,6 +327,7 @@ def walk(car: Path | None, rules: Path | None) -> None:
 
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@_RULES
 @click.option("--year", metavar="YEAR", help="The car's model year.")
 @click.option("--miles", metavar="MILES", help="What its odometer shows, as 141000, 141k or 227000 km.")
 @click.option("--on", metavar="DATE", help="The day it is judged for; today, if none is named.")
@@ -313,11 +335,19 @@ def walk(car: Path | None, rules: Path | None) -> None:
     "--currency", default="USD", type=click.Choice(["USD", "GBP", "EUR", "CAD", "AUD", "NZD"]), show_default=True
 )
 @_JSON
-def comps(file: Path, year: str | None, miles: str | None, on: str | None, currency: str, as_json: bool) -> None:
+def comps(
+    file: Path,
+    rules: Path | None,
+    year: str | None,
+    miles: str | None,
+    on: str | None,
+    currency: str,
+    as_json: bool,
+) -> None:
     """Say what a car brings, from a table (CSV) of others like it that were asked for or sold."""
     from advisor.cli.comps import run_comps
 
-    data, text = run_comps(file, year, miles, on, currency, _width())
+    data, text = run_comps(_judge(rules), file, year, miles, on, currency, _width())
     if as_json:
         _print_data(data)
     else:

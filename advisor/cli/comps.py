@@ -8,7 +8,6 @@ right would differ from the one that was asked for, and nobody would see it.
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
@@ -17,36 +16,28 @@ import click
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from advisor.judging.judge import Judge
     from advisor.language.adverts import Adverts
     from advisor.language.problems import Problem
     from advisor.trade.comparables import Market, Valuation
 
-__all__ = ["run_comps", "usual_market"]
+__all__ = ["read_table", "run_comps"]
 
 _Read = TypeVar("_Read")
 
 
-def usual_market() -> Market:
-    """The figures by which comparables are judged where no rules give their own."""
-    from advisor.trade.comparables import Market
+def _market(judge: Judge) -> Market:
+    """The figures by which the rules judge comparables."""
+    from advisor.judging.valuing import market_of
 
-    return Market(
-        private=Decimal("0.93"),  # 7 % off the asking price: house figure, as `haggle` in rulesets/money.tell
-        dealer=Decimal("0.87"),  # a dealer asks 15 % more than a private sale brings: house figure
-        auction=Decimal("1.20"),  # auctions bring a sixth less than private sales: house figure
-        stands=Decimal(45),  # a car unsold after 45 days is priced wrong: common practice
-        a_year=Decimal("0.06"),  # a model year of an older car: house figure
-        per_10k=Decimal("0.03"),  # 10,000 miles of an older car: house figure
-        rough=Decimal("0.70"),  # against a good one: house figure
-        fair=Decimal("0.88"),  # against a good one: house figure
-        excellent=Decimal("1.10"),  # against a good one: house figure
-        branded=Decimal("0.70"),  # from memory: quoted everywhere in the trade, with no survey behind it
-        spread=Decimal("0.15"),  # how far prices of like cars stray: house figure
-    )
+    comparing = judge.program.comparing
+    if comparing is None:
+        raise click.UsageError("these rules do not say what comparables tell; they need a block `comparables for`")
+    return market_of(judge.program, comparing)
 
 
 def run_comps(
-    file: Path, year: str | None, miles: str | None, on: str | None, currency: str, width: int
+    judge: Judge, file: Path, year: str | None, miles: str | None, on: str | None, currency: str, width: int
 ) -> tuple[dict[str, Any], str]:
     """The estimate as data and as text. Ends the command with exit code 2 where the file or an option is wrong."""
     import textwrap
@@ -59,8 +50,8 @@ def run_comps(
     day = _day(on)
     this_year = _option("--year", year, lambda text: read_year(text, day))
     this_miles = _option("--miles", miles, read_miles)
-    adverts = _adverts(file, day, currency)
-    found = estimate(adverts.comparables, this_year, this_miles, day, usual_market())
+    adverts = read_table(file, day, currency)
+    found = estimate(adverts.comparables, this_year, this_miles, day, _market(judge))
     found = _with_notes(found, adverts.notes)
     car = {"year": this_year, "miles": None if this_miles is None else str(this_miles), "on": day.isoformat()}
     told = [str(this_year or ""), f"{this_miles:,} mi" if this_miles is not None else "", day.isoformat()]
@@ -97,8 +88,8 @@ def _option(name: str, text: str | None, read: Callable[[str], _Read]) -> _Read 
         raise click.UsageError(f"{name} {text!r} cannot be read: {error.words['cure']}") from None
 
 
-def _adverts(file: Path, on: date, currency: str) -> Adverts:
-    """The comparables of a file that has no problem."""
+def read_table(file: Path, on: date, currency: str) -> Adverts:
+    """The comparables of a file that has no problem; else ends the command."""
     from advisor.cli.library import read_text
     from advisor.language.adverts import read_adverts
     from advisor.language.source import Source

@@ -177,3 +177,32 @@ def test_spreadsheet_of_another_country(tmp_path: Path) -> None:
     path = tmp_path / "cars.csv"
     path.write_bytes("\ufeffprice;miles;year\r\n9400;141000;1993\r\n8900;150000;1993\r\n".encode())
     assert said(str(path), *CAR)["used"] == [2, 3]
+
+
+def test_a_recorded_car_is_judged_by_a_table() -> None:
+    """The table's comparables come beside the car's own, and answer what the car leaves open."""
+    car = str(Path(EXAMPLE).with_name("quail-hatch.car"))
+    alone, both = (
+        json.loads(CliRunner().invoke(main, ["judge", car, "--json", *more]).stdout)
+        for more in ((), ("--comps", EXAMPLE))
+    )
+    grids = [(judged["comparables"] or {"grid": []})["grid"] for judged in (alone, both)]
+    assert len(grids[1]) == len(grids[0]) + 11
+
+
+def test_a_table_that_is_wrong_judges_nothing(table: Any) -> None:
+    car = str(Path(EXAMPLE).with_name("quail-hatch.car"))
+    result = CliRunner().invoke(main, ["judge", car, "--comps", table("price,date\n$5,000,2026-02-30\n")])
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "M06" in result.stderr or "M05" in result.stderr
+
+
+def test_rules_without_comparables_take_no_table(tmp_path: Path) -> None:
+    rules = tmp_path / "small.tell"
+    rules.write_text(
+        'ask rust: yes/no\n    "Rust?"\nverdict\n    pass when rust\n    buy otherwise\n', encoding="utf-8"
+    )
+    result = run(EXAMPLE, *CAR, "--rules", str(rules))
+    assert result.exit_code == 2
+    assert "comparables for" in result.stderr
