@@ -20,11 +20,12 @@ from advisor.judging.valuing import valuation
 from advisor.language import core
 from advisor.language.cars import Answers
 from advisor.language.cited import Cited
-from advisor.language.program import Program, Unanswered
+from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Span
 from advisor.language.types import MONEY, PERCENT, YES_NO, Quantity, Type, quantity
 from advisor.language.wording import format_value, in_unit
 from advisor.readings.arithmetic import exact_arithmetic
+from advisor.trade.comparables import Valuation
 
 __all__ = ["NeedsAnswers", "Step", "derive", "names", "worded"]
 
@@ -78,13 +79,15 @@ def worded(value: Any, type_: Type, currency: str) -> str:
 def derive(judge: Judge, answers: Answers, name: str) -> tuple[Step, ...]:
     """The derivation of a name. Raises `NeedsAnswers`; `KeyError` for a name that the rules do not know."""
     with exact_arithmetic():
-        return _Derivation(judge, judge.sheet(answers, valuation(judge.program, answers))).of(name)
+        market = valuation(judge.program, answers)
+        return _Derivation(judge, judge.sheet(answers, market), market).of(name)
 
 
 @define
 class _Derivation:
     judge: Judge
     sheet: Sheet
+    market: Valuation | None
     missing: tuple[str, ...] = field(init=False)
     planned: dict[str, Any] = field(init=False)
     chances: dict[str, Decimal] = field(init=False)
@@ -173,11 +176,30 @@ class _Derivation:
         day = self.sheet.answers.day
         return Step(name, "day", day.isoformat() if day else "not given", "", "the car's day"), []
 
+    def _compared(self, question: Question, market: Valuation) -> tuple[Step, list[str]]:
+        """An answer that the comparables give: their range, widened so that it is eight in ten of what is drawn."""
+        comparing = self.program.comparing
+        assert comparing is not None
+        value = self.sheet.cell(question.name) or self.sheet.assumed.get(question.name)
+        used = sum(line.used for line in market.lines)
+        note = f"from {used} comparables; page two of the report shows each"
+        if market.low is not None and market.high is not None:
+            ends = f"{self._money(market.low)} to {self._money(market.high)}"
+            note += (
+                f". Eight in ten such sales bring {ends}: the ends here are wider, so that this is so of what is drawn"
+            )
+        uses = [n for n in (comparing.year, comparing.miles) if n is not None]
+        uses += [f for f in comparing.figures.values() if isinstance(f, str)]
+        shown = worded(value, question.type, self.program.currency)
+        return Step(question.name, "comparables", shown, "", str(comparing.span), (), note), uses
+
     def _answer(self, name: str) -> tuple[Step, list[str]]:
         question, cell = self.program.questions[name], self.sheet.cell(name)
         at = list(self.program.questions).index(name)
         span = self.sheet.answers.spans.get(name)
         place = str(span) if span else str(question.span)
+        if self.market is not None and name == getattr(self.program.comparing, "question", None) and span is None:
+            return self._compared(question, self.market)
         if cell is not None and not isinstance(cell, Unanswered):
             return Step(
                 name, "answer", worded(cell, question.type, self.program.currency), "", place, (), question.text
