@@ -258,6 +258,11 @@ class Bargain:
                 high = middle
         return islice(((b, i) for _, b, i in _descending(left, low * _CENT, ())), _FEW)
 
+    def borne(self, plan: int) -> Decimal | None:
+        """The highest offer that one plan bears; None if not even nothing."""
+        everything = tuple(range(self.count))
+        return self.halve(plan, everything, 0) * _CENT if self.meets(Decimal(0), plan, everything) else None
+
     def ceiling_from(self, plan: int, undecided: Iterable[int]) -> Ceiling:
         """The highest offer near a plan: the undecided repairs are tried both ways, a few others too, one by one.
 

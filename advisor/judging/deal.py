@@ -6,7 +6,7 @@ first asked for, each in exact arithmetic whatever the context it is asked in.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -44,6 +44,7 @@ class Deal:
     asking: Decimal
     today: Any
     ladder_looks_at_plan: bool
+    ladder_climbs: bool
 
     @cached_property
     def ceiling(self) -> Ceiling:
@@ -79,6 +80,20 @@ class Deal:
         if any(self.refuses):
             return "pass"
         return self.verdict_under(False, self.ceiling.offer)
+
+    def verdict_by(self, mended: Set[str]) -> str:
+        """The verdict; where some plan at hand, the one that mends these faults, shows that the highest offer cannot
+        change it, that one is not looked for."""
+        if any(self.refuses) or not self.ladder_climbs:
+            return self.verdict
+        optional = self.bargain.repairs.optional
+        plan = sum(1 << i for i, h in enumerate(optional) if h.fault.name in mended)
+        least = self.bargain.borne(plan)
+        if least is not None:
+            found = self.verdict_under(False, least)
+            if found == self.verdict_under(False, self.bargain.highest):
+                return found
+        return self.verdict
 
     @cached_property
     def values(self) -> dict[str, Any]:

@@ -163,19 +163,20 @@ class Judge(Planner):
 
     def _outlook(self, sheet: Sheet, guess: dict[str, bool]) -> Outlook:
         return Outlook(
-            self.readings, sheet, self._weight, self._exactly(sheet), guess, self._drawn, lambda: self.drawing
+            self.readings, sheet, self._weight, self._exactly(sheet, guess), guess, self._drawn, lambda: self.drawing
         )
 
-    def _exactly(self, sheet: Sheet) -> Callable[[Completion], str | None]:
+    def _exactly(self, sheet: Sheet, guess: dict[str, bool]) -> Callable[[Completion], str | None]:
         def verdict(done: Completion) -> str | None:
             """The verdict of a completion; None where a question stays open that nothing is planned for."""
+            mended = {f for f, mend in guess.items() if mend}
             filled = sheet.with_answers({**done.values, **done.still_open})
             if not done.still_open:
-                return self.deal(filled, {}).verdict
+                return self.deal(filled, {}).verdict_by(mended)
             if self.unplanned(filled):
                 return None
             planned = self.planned(filled)
-            return self.deal(filled, planned, self.chances(filled, planned)).verdict
+            return self.deal(filled, planned, self.chances(filled, planned)).verdict_by(mended)
 
         return verdict
 

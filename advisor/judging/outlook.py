@@ -11,7 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from decimal import Decimal
-from itertools import product
+from itertools import combinations_with_replacement, product
+from math import comb, prod
 from typing import TYPE_CHECKING, Any
 
 from attrs import define, field, frozen
@@ -190,24 +191,32 @@ class Outlook:
 
         A question that is counted may also stay open, in each way that a counter tells apart, and be planned with.
         """
-        names = list(dict.fromkeys([*open_, *counted]))
-        ways: list[list[tuple[Value | None, Unanswered | None]]] = []
-        count = 1
-        for name in names:
+        parts: list[list[tuple[tuple[str, Value | None, Unanswered | None], ...]]] = []
+        for name in open_:
             question = self.program.questions[name]
-            # Where the answer does not matter, not asked is as good as answered: neither is counted.
-            answers = tuple(each_value(question)) if name in open_ else (None,)
             stays = self.matters.ways_open(question) if name in counted else ()
-            ways.append([*((v, None) for v in answers), *((None, cell) for cell in stays)])
-            count *= len(ways[-1])
-            if not answers or count > _COMPLETIONS:
+            answers = tuple(each_value(question))
+            if not answers:
                 return None
+            parts.append([((name, v, None),) for v in answers] + [((name, None, cell),) for cell in stays])
+        alike: dict[tuple[Unanswered | None, ...], list[str]] = {}
+        for name in counted:
+            if name not in open_:
+                # Where the answer does not matter, not asked is as good as answered: neither is counted.
+                alike.setdefault((None, *self.matters.ways_open(self.program.questions[name])), []).append(name)
+        for cells, names in alike.items():  # it matters how many stay open in each way, not which
+            if comb(len(cells) + len(names) - 1, len(names)) > _COMPLETIONS:
+                return None
+            ways = combinations_with_replacement(cells, len(names))
+            parts.append([tuple((n, None, c) for n, c in zip(names, way, strict=True)) for way in ways])
+        if prod(map(len, parts)) > _COMPLETIONS:
+            return None
         return [
             Completion(
-                {n: value for n, (value, _) in zip(names, way, strict=True) if value is not None},
-                {n: cell for n, (value, cell) in zip(names, way, strict=True) if value is None},
+                {n: value for part in way for n, value, _ in part if value is not None},
+                {n: cell for part in way for n, value, cell in part if value is None},
             )
-            for way in product(*ways)
+            for way in product(*parts)
         ]
 
     def _split(self, boxes: Boxes, open_: list[str], whole: frozenset[str], shown: set[str]) -> frozenset[str]:

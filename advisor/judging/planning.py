@@ -17,7 +17,7 @@ from attrs import define, field
 from advisor.judging.bargain import Bargain
 from advisor.judging.deal import Deal
 from advisor.judging.repairs import Held, Repairs, Said
-from advisor.judging.sheet import Sheet, Weight, drawn_rules, highest_offer, looks_at_plan, weight
+from advisor.judging.sheet import Sheet, Weight, climbs, drawn_rules, highest_offer, looks_at_plan, weight
 from advisor.language import core
 from advisor.language.program import Program
 from advisor.language.types import Value
@@ -36,12 +36,14 @@ class Planner:
     readings: Readings
     _weight: Weight = field(init=False)
     _ladder_looks_at_plan: bool = field(init=False)
+    _ladder_climbs: bool = field(init=False)
     _drawn: frozenset[int] = field(init=False)
     _stands_on: dict[int, frozenset[str]] = field(factory=dict)
 
     def __attrs_post_init__(self) -> None:
         self._weight = weight(self.program)
         self._ladder_looks_at_plan = looks_at_plan(self.program)
+        self._ladder_climbs = climbs(self.program)
         self._drawn = drawn_rules(self.program)
 
     @property
@@ -80,7 +82,7 @@ class Planner:
         )
         return Deal(
             self.program, arrays, bargain, refuses, cautions, situation, rungs, reports, car, asking, sheet.today,
-            self._ladder_looks_at_plan,
+            self._ladder_looks_at_plan, self._ladder_climbs,
         )  # fmt: skip
 
     def _outcomes(
@@ -154,7 +156,8 @@ class Planner:
 
     def chances(self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None) -> dict[str, Decimal]:
         """The chance of each fault (or of some) that open questions with shares leave open."""
-        asked = self._at_chance(sheet)
+        gates = self.gates(sheet, planned)
+        asked = [n for n in self._at_chance(sheet) if gates[n]]
         behind = {
             f.name: self._behind(f.when) & set(asked)
             for f in self.program.faults.values()

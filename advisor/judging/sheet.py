@@ -24,6 +24,7 @@ __all__ = [
     "ExactArrays",
     "Sheet",
     "Weight",
+    "climbs",
     "domain",
     "drawn_rules",
     "each_value",
@@ -31,6 +32,9 @@ __all__ = [
     "looks_at_plan",
     "weight",
 ]
+
+
+_ENDS: tuple[core.End, ...] = ("plan", "low", "high")
 
 
 @frozen
@@ -128,12 +132,31 @@ def looks_at_plan(program: Program) -> bool:
     pending = [r.condition for r in program.ladder if r.condition is not None]
     while pending:
         for part in core.walk(pending.pop()):
-            if isinstance(part, core.PlanFigure):
+            if isinstance(part, core.PlanFigure) and part.figure != "argued":
                 return True
             if isinstance(part, core.Ref) and part.kind == "let" and part.name not in seen:
                 seen.add(part.name)
                 pending.append(program.lets[part.name].value)
     return False
+
+
+def climbs(program: Program) -> bool:
+    """Whether a higher ceiling only leads to an earlier rung: each looks at it as `ceiling >= ...`, or not at all."""
+    lets = {n for n, let in program.lets.items() if let.stage == "report"}
+
+    def looks(node: core.Core) -> bool:
+        return any(
+            (isinstance(p, core.Special) and p.name == "ceiling") or (isinstance(p, core.Ref) and p.name in lets)
+            for p in core.walk(node)
+        )
+
+    for condition in (r.condition for r in program.ladder if r.condition is not None):
+        match condition:
+            case core.Compare(op=">=" | ">", left=core.Special(name="ceiling"), right=right) if not looks(right):
+                continue
+        if looks(condition):
+            return False
+    return True
 
 
 def drawn_rules(program: Program) -> frozenset[int]:
@@ -206,10 +229,13 @@ class Sheet:
             _stand_in(q) if v is None else v for q, v in zip(self.program.questions.values(), values, strict=True)
         ]
         cells = list(self._cells.values())
+        plan = low = high = tuple(values)
+        if any(isinstance(v, Estimate) for v in values):
+            plan, low, high = (tuple(end_of(v, e) for v in values) for e in _ENDS)  # type: ignore[arg-type]  # no Unanswered is left
         return ExactArrays(
-            plan=tuple(end_of(v, "plan") for v in values),  # type: ignore[arg-type]  # no Unanswered is left
-            low=tuple(end_of(v, "low") for v in values),  # type: ignore[arg-type]  # likewise
-            high=tuple(end_of(v, "high") for v in values),  # type: ignore[arg-type]  # likewise
+            plan=plan,
+            low=low,
+            high=high,
             unanswered=tuple(c is None or isinstance(c, Unanswered) for c in cells),
             unsure=tuple(isinstance(c, Unanswered) and c.how == "unsure" for c in cells),
             refused=tuple(isinstance(c, Unanswered) and c.how == "refused" for c in cells),
