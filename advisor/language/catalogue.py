@@ -38,7 +38,7 @@ LINE_UNFINISHED = Kind(
 ODD_CHARACTER = Kind(
     "S05", "a character that means nothing", "`{found}` means nothing here", "{cure}",
     "Telltale uses letters, digits, `_`, quotes, round brackets and the signs `+ - * / = : , .. >= <= > <`. Everything "
-    "else belongs into a text in quotes or behind a `#`.",
+    "else belongs in a text in quotes or behind a `#`.",
 )  # fmt: skip
 TEXT_NEVER_CLOSED = Kind(
     "S06", "a text that is never closed", "this text is never closed", 'put a `"` at its end, on the same line',
@@ -635,7 +635,7 @@ NO_PRICE = Kind(
 UNREADABLE_CELL = Kind(
     "M03", "a cell that cannot be read", "`{text}` in the column `{column}` is no {wanted}", "{cure}",
     "Amounts are figures, `9400` or `$9,400`; dates `2026-04-11`; miles `141,000`, `141k` or `227,000 km`; `gone` is "
-    "`yes` or `no`. Words of your own belong into the column `note`.",
+    "`yes` or `no`. Words of your own belong in the column `note`.",
 )  # fmt: skip
 TWO_READINGS = Kind(
     "M04", "a cell that can be read in two ways", "`{text}` in the column `{column}` can be read in two ways", "{cure}",

@@ -111,9 +111,12 @@ def _figure(text: str, wanted: str, example: str) -> Decimal:
         raise _either(f"write `{bare.replace('.', '').replace(',', '.')}`, or `{re.sub('[.,]', '', bare)}`")
     if re.fullmatch(r"\d{1,3}(?:\.\d{3}){2,}", bare):
         raise _no(wanted, f"write `{bare.replace('.', '')}`")
+    zeros = re.sub("[oO]", "0", bare)
+    if zeros != bare and _FIGURE.fullmatch(zeros):
+        raise _no(wanted, f"write `{zeros}`, with zeros for the letter O")
     inside = re.findall(r"\d[\d,.]*\d|\d", bare)
     only = (
-        f"write `{inside[0]}` alone; the rest belongs into `note`" if len(inside) == 1 else f"write it as `{example}`"
+        f"write `{inside[0]}` alone; the rest belongs in `note`" if len(inside) == 1 else f"write it as `{example}`"
     )
     raise _no(wanted, only if bare != (inside or [""])[0] else f"write it as `{example}`")
 

@@ -168,7 +168,7 @@ def test_prices(text: str, price: str) -> None:
         ("9.4", "M05", "check it against the advertisement; if it is in thousands, write `9.4k`"),
         ("99999999999", "M05", "check it against the advertisement"),
         ("9" * 400, "M03", "write it as `9400`"),
-        ("9400 obo", "M03", "write `9400` alone; the rest belongs into `note`"),
+        ("9400 obo", "M03", "write `9400` alone; the rest belongs in `note`"),
         ("9400 or 9000", "M03", "write it as `9400`"),
         ("ask me", "M03", "write it as `9400`"),
         ("£9,400", "M03", "convert it to USD, or say `--currency GBP` if all are"),

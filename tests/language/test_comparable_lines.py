@@ -74,3 +74,9 @@ LIKES = st.builds(
 def test_what_is_written_is_read_back(found: Comparable) -> None:
     line = comparable_line(found, "$")
     assert read_comparable(line.removeprefix("comparable "), TODAY, "USD", 1) == found
+
+
+def test_a_letter_for_a_zero_is_told_as_one() -> None:
+    with pytest.raises(UnreadablePart) as caught:
+        read_comparable("$8,OO0, sold", TODAY, "USD", 1)
+    assert caught.value.cure == "write `8,000`, with zeros for the letter O"
