@@ -68,6 +68,7 @@ def test_the_sound_one_is_bought_and_may_be_driven() -> None:
         ("brake_pedal", "sinks"),
         ("drive_lawful", "no"),
         ("fuel_smell", "yes"),
+        ("parking_brake", "slips"),
         ("rims", "cracked"),
         ("road_lights", "some_dead"),
         ("seat_belts", "frayed"),
@@ -87,6 +88,26 @@ def test_an_open_lender_is_paid_and_an_unknown_one_settles_nothing() -> None:
     unknown = judged(lien="unsure")
     assert unknown.verdict == "unsettled"
     assert not unknown.settled
+
+
+def test_a_theft_or_a_claim_on_the_record_stops_it() -> None:
+    judgment = judged(history="theft_or_lien")
+    assert (judgment.verdict, reasons(judgment)) == ("pass", {"stolen_or_owed"})
+
+
+def test_a_washed_title_is_a_rebuilt_one_in_the_money() -> None:
+    clean, washed, rebuilt = (
+        judged(title_state=title, history=record_says, asking="$1,900").deal
+        for title, record_says in (
+            ("clean", "nothing_found"),
+            ("clean", "brand_or_total_loss"),
+            ("rebuilt", "nothing_found"),
+        )
+    )
+    assert clean is not None
+    assert washed is not None
+    assert rebuilt is not None
+    assert washed.values["profit"] == rebuilt.values["profit"] < clean.values["profit"]
 
 
 def test_a_title_that_may_not_be_seen_is_no_title() -> None:
