@@ -73,3 +73,12 @@ def test_what_to_set_first_is_short_and_what_the_rules_say() -> None:
     everything = "".join(map(rules, FILES))
     assert 0 < len(rows) <= FIRST
     assert [name for name, value, _ in rows if f"\nsetting {name} = {value}\n" not in everything] == []
+
+
+def test_the_names_that_stand_for_figures_are_names_of_figures() -> None:
+    """What the page of the rulesets tells people to ask `why` about."""
+    told = (PAGE.parent / "README.md").read_text(encoding="utf-8").partition("## Which name stands for what")[2]
+    names = re.findall(r"`(\w+)`", told)
+    everything = "".join(map(rules, FILES))
+    assert len(names) > 60
+    assert [name for name in names if f"\nlet {name} =" not in everything] == []
