@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from advisor.judging.judge import Judge
-    from advisor.judging.judgment import Judgment
     from advisor.language.cars import Answers
     from advisor.language.problems import Problem
 
@@ -115,11 +114,14 @@ def judge(
     car: Path, rules: Path | None, html: Path | None, everything: bool, comps: Path | None, as_json: bool
 ) -> None:
     """Judge a recorded car: buy, renegotiate or pass, at which price, and why."""
+    from advisor.cli.judging import refuse_what_is_no_page, report_text, with_table
     from advisor.language.problems import ProblemsFound
 
+    if html:
+        refuse_what_is_no_page(html)
     judge_, answers = _car_and_rules(car, rules)
     if comps:
-        answers = _with_table(answers, comps, judge_)
+        answers = with_table(answers, comps, judge_)
     try:
         judgment = judge_.judge(answers)
     except ProblemsFound as error:
@@ -134,39 +136,7 @@ def judge(
 
         _print_data(judgment_data(judgment))
         return
-    click.echo(_report(judgment, everything), nl=False)
-
-
-def _with_table(answers: Answers, file: Path, judge_: Judge) -> Answers:
-    """The car with the comparables of a table as well as its own."""
-    from datetime import date
-
-    from attrs import evolve
-
-    from advisor.cli.comps import read_table
-    from advisor.language.units import CURRENCIES
-
-    if judge_.program.comparing is None:
-        raise click.UsageError("these rules do not say what comparables tell; they need a block `comparables for`")
-    currency = next(code for code, sign in CURRENCIES.items() if sign == judge_.program.currency)
-    table = read_table(file, answers.day or date.today(), currency)
-    return evolve(answers, comparables=answers.comparables + table.comparables)
-
-
-def _report(judgment: Judgment, everything: bool) -> str:
-    """The report as this terminal, file or pipe can show it."""
-    import sys
-
-    from advisor.report.composing import compose
-    from advisor.report.lines import document_lines
-
-    document, width = compose(judgment, brief=not everything), _width()
-    if width < 60:
-        return document_lines(document, width, everything)
-    from advisor.report.terminal import terminal_text
-
-    signs = "utf" in (sys.stdout.encoding or "").lower()
-    return terminal_text(document, width, everything=everything, color=sys.stdout.isatty(), signs=signs)
+    click.echo(report_text(judgment, everything, _width()), nl=False)
 
 
 @main.command()

@@ -70,18 +70,20 @@ def plan(judgment: Judgment, figures: Figures) -> list[Section]:
         if leads and judgment.verdict != "pass":
             continue
         page = 2 if leads else section.page
-        blocks = _blocks(section, lines, page, figures)
+        blocks = _blocks(section, lines, page, figures, judgment.answers.day)
         if judgment.draws and any(figures.drawn(show.name) for show, _ in lines):
             drawn, seed = judgment.draws
             blocks = (*blocks, Paragraph(f"Chances from {drawn:,} outcomes, seed {seed}."))
         found.append(Section(section.title, blocks, page))
     if None in groups:
         page = 2 if found else 1
-        found.append(Section(_LOOSE, _blocks(None, groups[None], page, figures), page))
+        found.append(Section(_LOOSE, _blocks(None, groups[None], page, figures, None), page))
     return found
 
 
-def _blocks(section: SectionDef | None, lines: list[Shown], page: int, figures: Figures) -> tuple[Block, ...]:
+def _blocks(
+    section: SectionDef | None, lines: list[Shown], page: int, figures: Figures, today: date | None
+) -> tuple[Block, ...]:
     drawn = section is not None and section.drawn
     bars = [_bar(s, v, page, figures) for s, v in lines if drawn and isinstance(planned(v), Decimal)]
     days = [Day(s.text, v) for s, v in lines if drawn and isinstance(v, date)]
@@ -92,7 +94,7 @@ def _blocks(section: SectionDef | None, lines: list[Shown], page: int, figures: 
     ]
     blocks: list[Block] = []
     blocks += [Bars(tuple(bars))] if bars else []
-    blocks += [Calendar(tuple(days))] if days else []
+    blocks += [Calendar(tuple(days), today or min(d.day for d in days))] if days else []
     blocks += [Pairs(tuple(rows))] if rows else []
     return tuple(blocks)
 

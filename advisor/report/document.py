@@ -130,17 +130,25 @@ def _in_order(days: Iterable[Day]) -> tuple[Day, ...]:
 
 @frozen
 class Calendar:
-    """Days along a line, the first one first."""
+    """Days along a line, the first one first, counted from `today`, the day of the report."""
 
     items: tuple[Day, ...] = field(converter=_in_order)
+    today: date
 
     def after(self, day: Day) -> int:
-        """Days since the first one."""
-        return (day.day - self.items[0].day).days
+        """Days from today; below zero where it has passed."""
+        return (day.day - self.today).days
 
     def share(self, day: Day) -> Decimal:
-        """Where a day stands on the line, from 0 to 1."""
-        return Decimal(self.after(day)) / max(1, self.after(self.items[-1]))
+        """Where a day stands between the first and the last one, from 0 to 1."""
+        first, last = self.items[0].day, self.items[-1].day
+        return Decimal((day.day - first).days) / max(1, (last - first).days)
+
+    def told(self, day: Day) -> str:
+        """The date, and how far off it is."""
+        after = self.after(day)
+        off = f" (+{after} d)" if after > 0 else f" ({-after} d ago)" if after else ""
+        return f"{day.day.isoformat()}{off}"
 
 
 @frozen

@@ -54,8 +54,9 @@ def not_checked(judgment: Judgment, figures: Figures, told: Collection[str]) -> 
     """What was planned with unseen, and what each could cost; on page one the worst of it that was not `told` yet."""
     told = {a.question.name for a in judgment.assuming} & set(told)
     items = sorted(_moving(judgment), key=lambda a: _loss(a, judgment), reverse=True)
+    idle = sum(1 for a in judgment.assuming if a.trials) - len(items)
     if not items:
-        return []
+        return [Section("Not checked", (_idle(idle, ""),))] if idle else []
     every = [
         Bullet(
             f"{_what(a)}: planned as {_planned(a, judgment)}",
@@ -73,9 +74,17 @@ def not_checked(judgment: Judgment, figures: Figures, told: Collection[str]) -> 
         blocks.append(Bullets(tuple(Bullet(_what(a), text) for a, text in costly[:_MOST])))
     if rest > 0:
         blocks.append(Paragraph(f"{rest} {'more, at less or no cost' if costly else 'at no cost'}: page two."))
+    blocks += [_idle(idle, "more ")] if idle else []
     if blocks:
-        found.insert(0, Section(f"{'Also not' if told else 'Not'} checked, and what it could cost", tuple(blocks)))
+        title = f"{'Also not' if told else 'Not'} checked{', and what it could cost' if costly or rest > 0 else ''}"
+        found.insert(0, Section(title, tuple(blocks)))
     return found
+
+
+def _idle(count: int, more: str) -> Paragraph:
+    """How much was planned with unseen that decides nothing by itself."""
+    things, does = ("thing", "changes") if count == 1 else ("things", "change")
+    return Paragraph(f"{count} {more}{things}, which alone {does} neither price nor verdict: page two.")
 
 
 def _moving(judgment: Judgment) -> list[Assumption]:

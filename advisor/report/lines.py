@@ -152,8 +152,7 @@ def _block(page: Page, block: Block, indent: int) -> None:
             _bars(page, block, indent)
         case Calendar():
             for day in block.items:
-                after = block.after(day)
-                page.pair(day.label, f"{day.day.isoformat()}{f' (+{after} d)' if after else ''}", indent)
+                page.pair(day.label, block.told(day), indent)
         case Comparables():
             inset = min(indent, page.width - _NARROWEST)
             grid = grid_lines(block.valuation, block.sign, page.width - inset)

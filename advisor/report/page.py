@@ -96,7 +96,7 @@ def _block(block: doc.Block) -> str:
         case doc.Bars():
             return _drawn((b.label, b.value, _bar(block, b)) for b in block.items)
         case doc.Calendar():
-            return _drawn((d.label, _day(block, d), _mark(block.share(d))) for d in block.items)
+            return _drawn((d.label, block.told(d), _mark(block.share(d))) for d in block.items)
         case doc.Comparables():
             return _table(grid_table(block.valuation))
 
@@ -143,8 +143,3 @@ def _bar(bars: doc.Bars, bar: doc.Bar) -> str:
 
 def _mark(share: Decimal) -> str:
     return f'<dd class="track line" aria-hidden="true"><span class="mark" style="left:{_percent(share)}"></span></dd>'
-
-
-def _day(calendar: doc.Calendar, day: doc.Day) -> str:
-    after = calendar.after(day)
-    return day.day.isoformat() + (f" (+{after} {'day' if after == 1 else 'days'})" if after else "")

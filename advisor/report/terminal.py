@@ -197,7 +197,7 @@ class _Drawing:
         """Each day on a line of its own, further to the right the later it is."""
         _, _, dot, between, _ = _SIGNS[self.signs]
         labels = min(max(cell_len(clean(d.label)) for d in calendar.items), self.width // 2)
-        values = max(len(_dated(calendar, d)) for d in calendar.items)
+        values = max(len(calendar.told(d)) for d in calendar.items)
         room = max(self.width - indent - labels - values - 4, 4)
         grid = Table.grid(
             Column(width=labels, overflow="fold"), Column(width=room), Column(width=values, justify="right"),
@@ -206,10 +206,5 @@ class _Drawing:
         for day in calendar.items:
             at = int(calendar.share(day) * (room - 1))
             line = Text(between * at, "dim").append(dot, "#0072B2").append(between * (room - 1 - at), "dim")
-            grid.add_row(Text(clean(day.label)), line, Text(_dated(calendar, day), "bold"))
+            grid.add_row(Text(clean(day.label)), line, Text(calendar.told(day), "bold"))
         self.console.print(Padding(grid, (0, 0, 0, indent)))
-
-
-def _dated(calendar: doc.Calendar, day: doc.Day) -> str:
-    after = calendar.after(day)
-    return f"{day.day.isoformat()}{f' (+{after} d)' if after else ''}"

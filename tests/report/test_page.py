@@ -128,6 +128,21 @@ def test_a_page_that_cannot_be_written_is_one_message(tmp_path: Path) -> None:
     assert "cannot be written: No such file or directory" in result.stderr
 
 
+def test_a_page_is_written_over_a_page_only(tmp_path: Path) -> None:
+    before = (EXAMPLES / "quail-hatch.car").read_bytes()
+    car, page = tmp_path / "some.car", tmp_path / "page.html"
+    car.write_bytes(before)
+    for _ in range(2):
+        assert CliRunner().invoke(main, ["judge", str(car), "--html", str(page)]).exit_code == 0
+    result = CliRunner().invoke(main, ["judge", str(car), "--html", str(car)])
+    assert result.exit_code == 2
+    assert "some.car is there already and is no page; name another file" in " ".join(result.stderr.split())
+    assert not result.stdout
+    assert car.read_bytes() == before
+    page.write_bytes(b"")
+    assert CliRunner().invoke(main, ["judge", str(car), "--html", str(page)]).exit_code == 0
+
+
 def test_curb_prices_are_what_the_page_names() -> None:
     judgment = judged("renegotiate")
     assert judgment.ceiling is not None

@@ -42,7 +42,7 @@ def test_screens(kind: str, expect: Callable[[Path, str], None]) -> None:
 
 @pytest.mark.parametrize("name", ["quail-hatch", "ocotillo-pickup", "brightwater-coupe"])
 def test_screens_of_examples(name: str, expect: Callable[[Path, str], None]) -> None:
-    document = compose(example(name))
+    document = evolve(compose(example(name)), subtitle="the day, the rules")  # the hash changes with every rule
     expect(HERE / "expected" / f"{name}-80.txt", terminal_text(document, 80))
     expect(HERE / "expected" / f"{name}-40.txt", document_lines(document, 40))
 
@@ -191,7 +191,7 @@ def shown_with(judgment: Judgment) -> str:
 
 def test_arguments_and_a_denied_one() -> None:
     text = document_lines(compose(furnished(judged("renegotiate"))), 100)
-    assert re.search(r"Rust through the floor, which he denies \.+ \$740", text)
+    assert re.search(r"Rust through the floor, which the seller denies \.+ \$740", text)
     assert "To argue, at a shop's price" not in document_lines(compose(furnished(judged("dear"))), 100)
 
 
@@ -206,6 +206,17 @@ def test_chances_are_whole_percents() -> None:
     (chances,) = [s for s in document.sections if s.title == "Chances"]
     assert re.fullmatch(r"\d+%|under 1%|over 99%|none of 1,024", chances.blocks[0].rows[0].value)  # type: ignore[union-attr]
     assert chances.blocks[-1].text == "Chances from 1,024 outcomes, seed 1."  # type: ignore[union-attr]
+
+
+def test_what_was_planned_with_and_decides_nothing_is_counted() -> None:
+    judgment = judged("buy")
+    (item,) = judgment.assuming
+    idle = evolve(item, trials=tuple(evolve(t, verdict="buy", ceiling=judgment.ceiling) for t in item.trials))
+    told = {n: document_lines(compose(evolve(judgment, unknown=(), assuming=(idle,) * n)), 100) for n in (1, 2)}
+    assert "1 thing, which alone changes neither price nor verdict: page two." in told[1]
+    assert "2 things, which alone change neither price nor verdict: page two." in told[2]
+    mixed = document_lines(compose(evolve(judgment, unknown=(), assuming=(item, idle))), 100)
+    assert "1 more thing, which alone changes neither price nor verdict: page two." in mixed
 
 
 def test_sections_are_drawn_as_the_rules_say() -> None:
@@ -239,7 +250,9 @@ def test_bars_and_calendars_to_scale() -> None:
     from datetime import date
 
     only = Day("now", date(2026, 1, 1))
-    assert Calendar((only,)).share(only) == 0
+    calendar = Calendar((only,), date(2026, 1, 3))
+    assert calendar.share(only) == 0
+    assert calendar.told(only) == "2026-01-01 (2 d ago)"
 
 
 # ---- what comes from outside ---------------------------------------------------------------------------------------
