@@ -7,27 +7,31 @@ ceiling found by trying every plan at every step of a search.
 
 from __future__ import annotations
 
-import decimal
-from calendar import monthrange
-from collections.abc import Iterator, Mapping
-from datetime import date, timedelta
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from itertools import product
 from typing import Any
 
 from advisor.language import core
-from advisor.language.program import FaultDef, Program, SeasonDef
-from advisor.language.types import Estimate, MonthDay
-from tests import rates
+from advisor.language.program import FaultDef, Program
+from tests.reckoning import (
+    DIGITS,
+    GRAINS_A_DAY,
+    called,
+    days_until,
+    end_of,
+    moved,
+    next_on,
+    open_on,
+    reduced,
+    scaled,
+    to_step,
+)
 
-DIGITS = decimal.Context(prec=34, rounding=decimal.ROUND_HALF_EVEN)
-WITHOUT_NOISE = decimal.Context(prec=24, rounding=decimal.ROUND_HALF_EVEN)
-ROUNDINGS = {"half": decimal.ROUND_HALF_UP, "up": decimal.ROUND_CEILING, "down": decimal.ROUND_FLOOR}
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers", "argued")
 ENDS = ("low", "plan", "high")
-GRAINS_A_DAY = 12
 SHARED = Decimal("0.3")
 CENT = Decimal("0.01")
 
@@ -37,85 +41,6 @@ Figures = dict[tuple[str, str], Decimal]
 
 class Missing(Exception):
     """A value that is not there: a quotient by zero, or the ceiling where there is none."""
-
-
-def end_of(value: Any, end: str) -> Any:
-    """An estimate at one end, or its mean (low + 4 likely + high) / 6; anything else as it is."""
-    if not isinstance(value, Estimate):
-        return value
-    if end != "plan":
-        return value.low if end == "low" else value.high
-    total = DIGITS.add(DIGITS.add(value.low, DIGITS.multiply(value.likely, Decimal(4))), value.high)
-    return DIGITS.divide(total, Decimal(6))
-
-
-def scaled(value: Decimal, factor: Fraction) -> Decimal:
-    """A value times a factor: its numerator first, its denominator after, each rounded to 34 digits."""
-    up = DIGITS.multiply(value, Decimal(factor.numerator))
-    return DIGITS.divide(up, Decimal(factor.denominator))
-
-
-def to_step(value: Decimal, how: str, step: Decimal) -> Decimal:
-    """Rounded to a multiple of a step, counted in whole fractions; what is beyond 24 digits is taken for noise."""
-    steps = Fraction(WITHOUT_NOISE.plus(DIGITS.divide(value, step)))
-    floor = steps.numerator // steps.denominator
-    rest = steps - floor
-    if how == "up":
-        count = floor + (rest > 0)
-    elif how == "down":
-        count = floor
-    else:
-        # Half away from zero: half of a negative number goes down.
-        count = floor + (rest > Fraction(1, 2) or (rest == Fraction(1, 2) and value > 0))
-    return DIGITS.multiply(Decimal(count), step)
-
-
-def open_on(season: SeasonDef, day: date) -> bool:
-    """Whether a season is open on a day; a window that ends before it begins runs over New Year."""
-    at = day.month * 100 + day.day
-    for first, last in season.windows:
-        begins, ends = first.month * 100 + first.day, last.month * 100 + last.day
-        if begins <= ends and begins <= at <= ends:
-            return True
-        if begins > ends and not ends < at < begins:
-            return True
-    return False
-
-
-def days_until(season: SeasonDef, day: date, wanted: bool) -> int:
-    """Days until a season is open (or closed), no more than 366."""
-    for count in range(366):
-        if open_on(season, day + timedelta(days=count)) is wanted:
-            return count
-    return 366
-
-
-def next_on(wanted: MonthDay, day: date) -> date:
-    """The first day from a day on that is such a day of the year; Feb 28 where a year has no Feb 29."""
-    while True:
-        last = (wanted.month, wanted.day) == (2, 29) and monthrange(day.year, 2)[1] == 28
-        if (day.month, day.day) == (wanted.month, 28 if last else wanted.day):
-            return day
-        day += timedelta(days=1)
-
-
-def moved(day: date, amount: Decimal, sign: int, months: bool) -> date:
-    """A day moved by whole months of the calendar, or by whole days."""
-    if not months:
-        return day + timedelta(days=sign * int(amount // GRAINS_A_DAY))
-    year, month = day.year, day.month
-    for _ in range(int(amount // 365)):  # a month of 365/12 days in twelfths of a day
-        month += sign
-        if month in (0, 13):
-            year, month = year + sign, 12 if month == 0 else 1
-    return date(year, month, min(day.day, monthrange(year, month)[1]))
-
-
-def called(name: str, args: list[Any]) -> Decimal | None:
-    """A function of the trade."""
-    if name == "compounded":
-        return rates.compounded(args[0], DIGITS.divide(args[1], Decimal(GRAINS_A_DAY)))
-    return rates.yearly_rate(list(zip(args[::2], args[1::2], strict=True)))
 
 
 class Car:
@@ -129,10 +54,13 @@ class Car:
         unsure: frozenset[str] = frozenset(),
         refused: frozenset[str] = frozenset(),
         unasked: frozenset[str] = frozenset(),
+        told: Sequence[str] = (),
+        denied: Sequence[str] = (),
     ) -> None:
         self.program = program
         self.answers = answers
         self.today = today
+        self.told, self.denied = told, denied
         self.open = {"cannot_tell": unsure, "refused_looks": refused, "unverified_majors": unsure | refused | unasked}
         self.situation: dict[Any, Any] = {}
         self._facts: dict[str, bool] | None = None
@@ -203,10 +131,17 @@ class Car:
                 buyers *= 1 - chance * fault.buyers
             found["kept_resale", end], found["kept_buyers", end] = kept, buyers
             found["lost_resale", end] = sum((c * f.drop for c, f in left), Decimal(0))
-            seen = [self.figure(f, "quote")[1] for n, f in here.items() if chances[n] == 1]
-            found["argued", end] = sum(sorted(seen, reverse=True)[:3], Decimal(0))
+            found["argued", end] = self._argued({n: f for n, f in here.items() if chances[n] == 1})
             found["added_days", end] = sum((c * f.days for c, f in left), Decimal(0))
         return found
+
+    def _argued(self, seen: Mapping[str, FaultDef]) -> Decimal:
+        """The three dearest quotes of what was seen and not told; one that was denied counts twice."""
+        quotes = []
+        for name, fault in seen.items():
+            if name not in self.told:
+                quotes.append(self.figure(fault, "quote")[1] * (2 if name in self.denied else 1))
+        return sum(sorted(quotes)[-3:], Decimal(0))
 
     def _labor(self, hours: dict[str, Decimal]) -> Decimal:
         """Jobs that are done together, directly or through a third, share: the largest, and 30 % of the others."""
@@ -431,7 +366,7 @@ class Priced:
             case core.Counted(args=args):
                 return Decimal(sum(bool(self.value(a)) for a in args))
             case core.Reduce(how=how, operand=operand):
-                return self._reduced(how, self.value(operand))
+                return reduced(how, self.value(operand))
             case core.TradeCall(name=name, args=args):
                 found = called(name, [self.value(a) for a in args])
                 if found is None:
@@ -442,17 +377,6 @@ class Priced:
                 entries = dict(self.program.tables[table].entries)
                 return entries[MONTHS[value.month - 1] if isinstance(value, date) else value]
         raise AssertionError(node)
-
-    def _reduced(self, how: str, readings: tuple[Decimal, ...]) -> Decimal:
-        ordered = sorted(readings)
-        if how == "count":
-            return Decimal(len(ordered))
-        if how != "median":
-            return ordered[0] if how == "lowest" else ordered[-1]
-        half = len(ordered) // 2
-        if len(ordered) % 2:
-            return ordered[half]
-        return DIGITS.divide(DIGITS.add(ordered[half - 1], ordered[half]), Decimal(2))
 
     def _calendar(self, node: core.Core) -> Any:
         match node:

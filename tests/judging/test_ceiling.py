@@ -15,7 +15,8 @@ from advisor.language.cars import Answers
 from advisor.language.program import Program
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_answer, random_car, random_programs, thresholds
+from tests.answers import random_answer, random_car, thresholds
+from tests.programs import judge_of, random_programs
 from tests.reference import Car
 
 PARTS = 4
@@ -106,7 +107,7 @@ def test_the_plan_at_an_offer_is_the_most_profitable_that_meets_every_rule(part:
 def test_the_plain_evaluator_finds_the_same_ceiling_plan_and_verdict() -> None:
     for seed, judge, answers, deal in deals(0, SLOW, 950_000):
         assert answers.day is not None
-        car = Car(judge.program, answers.values, answers.day)
+        car = Car(judge.program, answers.values, answers.day, told=answers.told, denied=answers.denied)
         assert car.ceiling() == deal.ceiling.offer, seed
         fixed = car.best_plan(deal.asking)
         assert {h.fault.name for h in deal.bargain.repairs.fixed(deal.plan)} == fixed, seed

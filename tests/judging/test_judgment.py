@@ -15,7 +15,8 @@ from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_car, random_programs
+from tests.answers import random_car
+from tests.programs import judge_of, random_programs
 from tests.reference import ENDS, FIGURES, Car
 
 UNSURE, REFUSED = Unanswered("unsure"), Unanswered("refused")
@@ -229,7 +230,7 @@ def test_plan_figures_at_a_chance_against_the_plain_evaluator() -> None:
         chances = {n: Decimal(random.randint(1, 100)) / 100 for n in program.faults if random.random() < 0.8}
         car = random_car(random, program, 1)
         assert car.day is not None
-        plain = Car(program, car.values, car.day)
+        plain = Car(program, car.values, car.day, told=car.told, denied=car.denied)
         sheet = Sheet(program, car)
         with exact_arithmetic():
             deal = Judge(Readings(program)).deal(sheet, {}, chances)

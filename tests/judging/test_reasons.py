@@ -13,7 +13,8 @@ import pytest
 from advisor.judging.judge import Judge
 from advisor.language.cars import Answers
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_answer, random_car, random_programs, thresholds
+from tests.answers import random_answer, random_car, thresholds
+from tests.programs import judge_of, random_programs
 from tests.reference import Car
 
 PROGRAMS = 60
@@ -45,7 +46,7 @@ def test_reasons_are_those_of_the_definition(part: int) -> None:
         )
         assert answers.day is not None
         said = Judge(Readings(program)).judge(answers, thorough=False)
-        found = by_definition(Car(program, answers.values, answers.day))
+        found = by_definition(Car(program, answers.values, answers.day, told=answers.told, denied=answers.denied))
         assert {r.name for r in said.reasons} == found, seed
         some += bool(found)
     assert some >= 10

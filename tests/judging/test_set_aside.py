@@ -13,7 +13,8 @@ from advisor.judging.judgment import Judgment
 from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_car, random_programs
+from tests.answers import random_car
+from tests.programs import judge_of, random_programs
 
 TOPS = """ruleset "Tops"
     currency USD

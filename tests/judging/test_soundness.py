@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from advisor.judging.judge import Judge
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import random_car, random_program
+from tests.answers import random_car
+from tests.programs import random_program
 from tests.readings.test_possible_reading import completed
 
 

@@ -13,7 +13,8 @@ from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import random_answer, random_car, random_programs, thresholds
+from tests.answers import random_answer, random_car, thresholds
+from tests.programs import random_programs
 from tests.readings.test_possible_reading import completed
 
 PARTS = 4

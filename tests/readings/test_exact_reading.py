@@ -9,14 +9,15 @@ from typing import Any
 
 import pytest
 
-from advisor.judging.repairs import Held, Repairs
+from advisor.judging.repairs import Held, Repairs, Said
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers
 from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from advisor.readings.emitting import wanted
-from tests.programs import random_answer, random_car, random_programs, thresholds
+from tests.answers import random_answer, random_car, thresholds
+from tests.programs import random_programs
 from tests.reference import ENDS, FIGURES, Car, Figures
 
 PARTS = 8
@@ -48,6 +49,8 @@ class Both:
             frozenset(n for n, how in said.items() if how == "unsure"),
             frozenset(n for n, how in said.items() if how == "refused"),
             frozenset(program.questions) - set(seen.values),
+            seen.told,
+            seen.denied,
         )
         sheet = Sheet(program, Answers("", seen.day, seen.values))
         arrays = sheet.exact(planned)
@@ -71,7 +74,7 @@ class Both:
             for i, (fault, holds) in enumerate(zip(self.program.faults.values(), self.facts, strict=True))
             if holds
         ]
-        repairs = Repairs(tuple(held))
+        repairs = Repairs(tuple(held), Said(self.car.told, self.car.denied))
         count = 1 << len(repairs.optional)
         for bits in self.random.sample(range(count), min(count, 3)):
             names = frozenset(h.fault.name for h in repairs.fixed(bits))

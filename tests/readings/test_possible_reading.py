@@ -9,13 +9,14 @@ from typing import Any
 
 import pytest
 
-from advisor.judging.repairs import Held, Repairs, possible_totals
+from advisor.judging.repairs import Held, Repairs, Said, possible_totals
 from advisor.judging.sheet import Sheet
 from advisor.language.cars import Answers
 from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import random_answer, random_car, random_programs, thresholds
+from tests.answers import random_answer, random_car, thresholds
+from tests.programs import random_programs
 
 PARTS = 6
 PROGRAMS = 30
@@ -38,7 +39,7 @@ def completed(random: Random, program: Program, seen: Answers) -> tuple[Sheet, d
                 values[name] = value
             elif how != "as it is":
                 values[name] = Unanswered(how)  # type: ignore[arg-type]  # one of the two
-    return Sheet(program, Answers("", seen.day, values)), planned
+    return Sheet(program, Answers("", seen.day, values, told=seen.told, denied=seen.denied)), planned
 
 
 def ask_exact(readings: Readings, sheet: Sheet, planned: dict[str, Any]) -> Any:
@@ -83,7 +84,8 @@ def contained_price(seed: int, readings: Readings, random: Random, possible: Any
         for i, fault in enumerate(faults)
         if exact[0][i]
     ]
-    repairs = Repairs(tuple(held))
+    said = Said(sheet.answers.told, sheet.answers.denied)
+    repairs = Repairs(tuple(held), said)
     plan = random.randrange(1 << len(repairs.optional))
     totals = repairs.totals(plan)
     fixed = {h.fault.name for h in repairs.fixed(plan)}
@@ -93,7 +95,7 @@ def contained_price(seed: int, readings: Readings, random: Random, possible: Any
         for i, f in enumerate(faults)
         if not f.must and random.random() < 0.7
     }
-    ranges = possible_totals(faults, possible[0], possible[1], decided)
+    ranges = possible_totals(faults, possible[0], possible[1], decided, said)
     for triple, pairs in zip(totals, ranges, strict=True):
         for value, (low, high) in zip(triple, pairs, strict=True):
             assert low <= value <= high, seed

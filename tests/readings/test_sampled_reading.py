@@ -21,7 +21,8 @@ from advisor.language.source import Source
 from advisor.language.types import Estimate
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.drawing import Columns
-from tests.programs import judge_of, random_answer
+from tests.answers import random_answer
+from tests.programs import judge_of
 
 CENT = Decimal("0.01")
 

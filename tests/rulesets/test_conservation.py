@@ -17,7 +17,7 @@ from advisor.judging.judgment import VERDICTS
 from advisor.language.cars import Answers, read_car
 from advisor.language.source import Source
 from advisor.readings.arithmetic import exact_arithmetic
-from tests.programs import random_answer
+from tests.answers import random_answer
 
 EXAMPLES = sorted(Path(__file__).resolve().parents[2].joinpath("examples").glob("*.car"))
 CENT = Decimal("0.01")
