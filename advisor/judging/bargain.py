@@ -33,6 +33,8 @@ DRAWN = 24
 _CENT = Decimal("0.01")
 _NEAR = 0.05
 """Plans within this of the best profit, in money, are compared in decimals."""
+_TIED = 1e-6
+"""Plans this close in floating point leave the same."""
 _FEW = 8
 """So few plans are decided in decimals at once."""
 _ROUNDS = 40
@@ -170,9 +172,12 @@ class Bargain:
         """The most profitable plan that meets some rules; with None, of all plans."""
         best: tuple[Any, ...] | None = None
         found, tries = None, DRAWN
+        tied = float("inf")
         for profit, block, at in _descending(blocks, offer, self._plain(rules or ())):
             if best is not None and profit < float(best[0]) - _NEAR:
                 break
+            if profit > tied - _TIED:
+                continue  # of those that leave the same, the first has the fewest hours and mends what comes first
             plan = block.plan(at)
             rank = self._rank(offer, plan)
             if best is not None and rank <= best:
@@ -186,7 +191,7 @@ class Bargain:
                     break
                 if not self.meets(offer, plan, rules):
                     continue
-            best, found = rank, plan
+            best, found, tied = rank, plan, profit
         return found
 
     def _plain(self, rules: tuple[int, ...]) -> tuple[int, ...]:
@@ -228,6 +233,8 @@ class Bargain:
             if self.meets((best + 1) * _CENT, first, rules):
                 found = first
                 break
+        if found is None:
+            found = self._bears_more(blocks, rules, best)
         while found is not None:
             best, plan = self.halve(found, rules, best + 1), found
             found = self._bears_more(blocks, rules, best)
@@ -271,7 +278,7 @@ class Bargain:
         everything = tuple(range(self.count))
         plain = self._plain(everything)
         order = [*undecided, *range(min(len(self.repairs.optional), _NEIGHBORS))]
-        best, before = -1, -2
+        start, best, before = plan, -1, -2
         if self.meets(Decimal(0), plan, plain):
             best = self.halve(plan, plain, 0)
         while best != before:
@@ -279,9 +286,16 @@ class Bargain:
             for other in (plan ^ 1 << i for i in order):
                 if best < self.top and self.meets((best + 1) * _CENT, other, plain):
                     best, plan = self.halve(other, plain, best + 1), other
-        if best >= 0 and self.drawn:
-            best = self._halved(plan, everything, 0, best) if self.meets(Decimal(0), plan, everything) else -1
-        return Ceiling(best * _CENT if best >= 0 else None, plan)
+        if best < 0 or not self.drawn:
+            return Ceiling(best * _CENT if best >= 0 else None, plan)
+        # What is drawn is asked of the plan that was reached, and of the one that was started from.
+        reached = {
+            p: self._halved(p, everything, 0, best) for p in (plan, start) if self.meets(Decimal(0), p, everything)
+        }
+        if not reached:
+            return Ceiling(None, plan)
+        plan = max(reached, key=lambda p: reached[p])
+        return Ceiling(reached[plan] * _CENT, plan)
 
     @cached_property
     def _for_nothing(self) -> int:
@@ -330,17 +344,17 @@ def _still(block: Plans, offer: Decimal, rules: tuple[int, ...]) -> Plans:
 
 
 def _descending(blocks: list[Plans], offer: Decimal, rules: tuple[int, ...]) -> Iterator[tuple[float, Plans, int]]:
-    """The plans that may meet the rules at an offer, the most profitable first."""
+    """The plans that may meet the rules at an offer, the most profitable first; of those that leave the same, the one
+    of fewest hours, then the one that mends what comes first."""
     from heapq import merge
 
-    def one(at: int, block: Plans) -> Iterator[tuple[float, int, Plans, int]]:
+    def one(block: Plans) -> Iterator[tuple[tuple[float, float, float], Plans, int]]:
         left = _still(block, offer, rules) if rules else block
-        profit = left.profit(offer)
-        for i in profit.argsort()[::-1]:
-            yield -float(profit[i]), at, left, int(i)
+        for key, i in left.ranked(offer):
+            yield key, left, i
 
-    for profit, _, block, i in merge(*(one(at, b) for at, b in enumerate(blocks)), key=lambda item: item[:2]):
-        yield -profit, block, i
+    for key, block, i in merge(*map(one, blocks), key=lambda item: item[0]):
+        yield -key[0], block, i
 
 
 def _first_bits(plan: int, count: int) -> tuple[int, ...]:

@@ -41,9 +41,13 @@ class _Search:
     def found(self) -> tuple[Flip, ...]:
         if self.deal.verdict == VERDICTS[0]:
             return ()
-        changes = list(self._changes())[:_TRIED]
+        changes = list(self._changes())
         for size in range(1, MOST + 1):
-            here = [f for some in self._sets(changes, size) if (f := self._tried(some)) is not None]
+            here = [
+                f
+                for some in self._sets(changes[: None if size == 1 else _TRIED], size)
+                if (f := self._tried(some)) is not None
+            ]
             if here:
                 best = min(VERDICTS.index(f.verdict) for f in here)
                 here = [f for f in here if VERDICTS.index(f.verdict) == best]

@@ -16,7 +16,7 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-from attrs import define, field
+from attrs import define, evolve, field
 
 from advisor.judging.plans import Plans, Rules, every_plan, plans_of
 from advisor.judging.repairs import SHARED, Held, Repairs, Triple
@@ -25,13 +25,14 @@ from advisor.language import core
 from advisor.language.program import Program, Question
 from advisor.language.types import Choice, Estimate, Value
 from advisor.readings.drawing import Columns
-from advisor.readings.emitting import FIGURES
+from advisor.readings.emitting import FIGURES, end_of
 from advisor.readings.sampled import Outcome, Sampled, as_plain, as_value
 
 __all__ = ["DRAWS", "SEED", "CarOutcomes", "Drawing"]
 
 DRAWS, SEED = 4096, 1
 """How many outcomes are drawn, and from which seed, where the settings `draws` and `seed` do not say."""
+_ENDS: tuple[core.End, ...] = ("low", "plan", "high")
 
 
 @define(slots=False)
@@ -99,6 +100,8 @@ class CarOutcomes:
     planned: dict[str, Value]
     asked: Sequence[Question]
     repairs: Repairs
+    settings: dict[str, float] = field(factory=dict)
+    """Settings at other values than the rules give them."""
     _plans: dict[int, Outcome] = field(factory=dict)
     _known: dict[tuple[int, int, Decimal], Decimal] = field(factory=dict)
 
@@ -158,7 +161,7 @@ class CarOutcomes:
             q.major and u for q, u in zip(self.sheet.program.questions.values(), arrays.unanswered, strict=True)
         )
         counted = {"unverified_majors": majors, "cannot_tell": arrays.unsure, "refused_looks": arrays.refused}
-        return Outcome(cells, self.sheet.today, counted, drawn)
+        return Outcome(cells, self.sheet.today, counted, drawn, settings=dict(self.settings))
 
     def _figures(self, plan: int) -> dict[tuple[str, core.End], Any]:
         """The drawn figures of a plan; their low and high ends stay what they are."""
@@ -227,19 +230,43 @@ class CarOutcomes:
         """All ways to decide some repairs, the others as in `base`."""
         return every_plan(self.drawing.rules, self._planning, self.repairs, tried, base)
 
-    def tried(
-        self, settings: dict[str, Sequence[Decimal]], plan: int, offer: Decimal, ceiling: Decimal | None
-    ) -> Outcome:
-        """The car with some settings at a row of other values each, under a plan and at an offer."""
+    def with_setting(self, name: str, value: Decimal) -> CarOutcomes:
+        """The same car, the faults and the answers as they are, with another value of a setting."""
+        other = CarOutcomes(
+            self.drawing, self.sheet, self.planned, self.asked, self.repairs, self.settings | {name: float(value)}
+        )
+        start = other._planning
+        held = []
+        for one in self.repairs.held:
+            figures: dict[str, Any] = {
+                kind: tuple(self._figure(node, end, start) for node, end in zip(nodes, _ENDS, strict=True))
+                for kind, nodes in zip(("parts", "shop", "labor", "wait", "quote"), one.fault.figures, strict=True)
+                if nodes is not None
+            }
+            held.append(evolve(one, **figures))
+        other.repairs = Repairs(tuple(held), self.repairs.said)
+        return other
+
+    def _figure(self, node: core.Core, end: core.End, outcome: Outcome) -> Decimal:
+        """A figure of a fault at one of its ends."""
+        if isinstance(node, core.Const):
+            found = end_of(node.value, end)
+        else:
+            found = as_value(self.drawing.sampled.value(node, outcome), node.type)
+        assert isinstance(found, Decimal)
+        return found
+
+    def priced(self, plan: int, offer: Decimal, ceiling: Decimal | None) -> Outcome:
+        """The car at its planning values under a plan and at an offer; what is drawn is drawn under that plan."""
         figures = {
             (figure, end): float(value)
             for figure, ends in zip(FIGURES, self.repairs.totals(plan), strict=True)
             for end, value in zip(("low", "plan", "high"), ends, strict=True)
         }
         outcome = self._planning.under(figures)  # type: ignore[arg-type]  # the ends are the three there are
-        outcome.settings = {name: np.array([float(v) for v in values]) for name, values in settings.items()}
         outcome.offer = float(offer)
         outcome.ceiling = float(ceiling) if ceiling is not None else float("nan")
+        outcome.draw = lambda node: float(self._value(plan, node.term, offer))
         return outcome
 
     def listed(self, plans: Sequence[int]) -> Plans:

@@ -56,7 +56,7 @@ class Judge(Planner):
         While something is open that they are adjusted to, their estimate is only what is planned with.
         """
         comparing = self.program.comparing
-        value = estimated(found) if found is not None else None
+        value = estimated(self.program, found) if found is not None else None
         if comparing is None or value is None or answers.known(comparing.question) is not None:
             return Sheet(self.program, answers)
         if not known_subject(self.program, answers):

@@ -97,6 +97,15 @@ class Plans:
             return np.zeros(len(self))
         return np.broadcast_to(self.rules.sampled.value(self.rules.profit, self.outcome.at(float(offer))), len(self))
 
+    def ranked(self, offer: Decimal) -> Iterator[tuple[tuple[float, float, float], int]]:
+        """The plans in the order in which they are to be preferred at an offer, each with what it is ordered by."""
+        count = self.columns.shape[0]
+        hours = np.broadcast_to(self.outcome.figures["labor", "plan"], len(self))
+        mends = 2.0 ** np.arange(count - 1, -1, -1) @ self.columns if count else np.zeros(len(self))
+        keys = np.round(-self.profit(offer), 6), np.round(hours, 6), -mends
+        for i in np.lexsort(keys[::-1]):
+            yield (float(keys[0][i]), float(keys[1][i]), float(keys[2][i])), int(i)
+
     def only(self, places: Any) -> Plans:
         """The plans at some places; what was computed for them is kept."""
         outcome = self.outcome.under(_Kept(self.outcome.figures, places, len(self)))

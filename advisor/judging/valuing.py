@@ -17,6 +17,7 @@ from advisor.language.types import Estimate, decimal
 from advisor.language.units import unit_factor
 from advisor.readings.emitting import end_of
 from advisor.trade.comparables import Market, Valuation, estimate
+from advisor.trade.pert import widened
 
 __all__ = ["estimated", "known_subject", "market_of", "valuation"]
 
@@ -63,10 +64,12 @@ def _number(program: Program, answers: Answers, name: str | None) -> Decimal | N
     return value if isinstance(value, Decimal) else None
 
 
-def estimated(found: Valuation) -> Estimate | None:
-    """The estimate that a valuation comes to."""
-    if found.low is None or found.likely is None or found.high is None:
+def estimated(program: Program, found: Valuation) -> Estimate | None:
+    """The estimate that a valuation comes to, inside the range of the question that it answers."""
+    if program.comparing is None or found.low is None or found.likely is None or found.high is None:
         return None
-    from advisor.trade.pert import widened
-
-    return Estimate(*widened(found.low, found.likely, found.high))
+    question = program.questions[program.comparing.question]
+    assert isinstance(question.low, Decimal)
+    assert isinstance(question.high, Decimal)
+    ends = (min(max(v, question.low), question.high) for v in widened(found.low, found.likely, found.high))
+    return Estimate(*ends)

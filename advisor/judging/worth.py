@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from advisor.judging.judgment import Curve, CurvePoint, Worth
+from advisor.language.program import Program
 from advisor.language.ranges import DAY
-from advisor.language.types import quantity
-from advisor.readings.sampled import as_value
+from advisor.language.types import Type, quantity
+from advisor.readings.emitting import end_of
+from advisor.readings.sampled import Outcome, as_plain, as_value
 
 if TYPE_CHECKING:
     from advisor.judging.deal import Deal
@@ -50,12 +52,13 @@ def _days(deal: Deal, car: CarOutcomes, plan: int) -> Decimal:
     let = deal.program.lets.get(HELD)
     if let is None or let.type != _DAYS:
         return (deal.bargain.repairs.totals(plan)[3][1] / DAY).quantize(_TENTH)
-    outcome = car.tried({}, plan, deal.asking, None)
+    outcome = car.priced(plan, deal.asking, None)
     return (Decimal(repr(float(car.drawing.sampled.value(let.value, outcome)))) / DAY).quantize(_TENTH)
 
 
 def curves(deal: Deal, car: CarOutcomes) -> tuple[Curve, ...]:
-    """The curves that the rules ask for, under the plan at hand and at the price that the report is about."""
+    """The curves that the rules ask for: each value of the setting in turn, with the faults, the repairs and the price
+    that the report is about as they are."""
     return tuple(_curve(deal, car, c) for c in deal.program.curves)
 
 
@@ -63,12 +66,33 @@ def _curve(deal: Deal, car: CarOutcomes, curve: CurveDef) -> Curve:
     values = [curve.low]
     while values[-1] + curve.step <= curve.high:
         values.append(values[-1] + curve.step)
-    outcome = car.tried({curve.setting: values}, deal.plan, deal.asking, deal.ceiling.offer)
+    cars = [car.with_setting(curve.setting, v) for v in values]
+    outcomes = [c.priced(deal.plan, deal.asking, deal.ceiling.offer) for c in cars]
 
-    def row(name: str) -> Any:
-        let = deal.program.lets[name]
-        return np.broadcast_to(car.drawing.sampled.value(let.value, outcome), len(values))
+    def row(name: str) -> list[Any]:
+        return [_value(car, o, name) for o in outcomes]
 
-    shown = [[as_value(v, deal.program.lets[s.name].type) for v in row(s.name)] for s in curve.shows]
-    best = int(np.argmax(row(curve.most))) if curve.most is not None else None
-    return Curve(curve, tuple(CurvePoint(v, tuple(r[i] for r in shown)) for i, v in enumerate(values)), best)
+    shown = [[as_value(v, _type(deal.program, s.name)) for v in row(s.name)] for s in curve.shows]
+    points = tuple(CurvePoint(v, tuple(r[i] for r in shown)) for i, v in enumerate(values))
+    return Curve(curve, points, _most(row(curve.most)) if curve.most is not None else None)
+
+
+def _most(values: list[Any]) -> int | None:
+    """The place of the largest; None where none has a value."""
+    return None if np.all(np.isnan(values)) else int(np.nanargmax(values))
+
+
+def _value(car: CarOutcomes, outcome: Outcome, name: str) -> Any:
+    """What a column of a curve shows: a quantity, or a setting or question as it is."""
+    program = car.sheet.program
+    if name in program.lets:
+        return car.drawing.sampled.value(program.lets[name].value, outcome, f"let {name} chance")
+    if name in program.settings:
+        return outcome.settings.get(name, as_plain(end_of(program.settings[name].value, "plan")))
+    return outcome.cells[name, "plan"]
+
+
+def _type(program: Program, name: str) -> Type:
+    found = program.type_of(name)
+    assert found is not None
+    return found

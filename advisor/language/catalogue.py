@@ -469,6 +469,12 @@ PROFIT_DRAWN = Kind(
     "let it stand on planning values, and look at the chance in a rule",
     "What is repaired is decided by the profit before anything is drawn, so that the profit cannot wait for a chance.",
 )  # fmt: skip
+CEILING_DRAWN = Kind(
+    "R31", "a chance that looks at the ceiling", "`{text}` looks at the ceiling",
+    "compare with an amount, or with the price asked",
+    "The ceiling is the highest offer at which every rule holds, those that look at a chance among them: no chance can "
+    "look at it in turn.",
+)  # fmt: skip
 NEGATIVE_OFFER = Kind(
     "R22", "a highest offer below zero", "the highest offer is below zero",
     "write for example `setting highest_offer = $50,000`",
@@ -498,7 +504,7 @@ NOT_TRIED = Kind(
 CURVE_STEPS = Kind(
     "R28", "a curve with too many steps", "steps of `{text}` never come to the end, or make more than {most}",
     "take a larger step, or a narrower range",
-    "For each step of a curve the car is judged anew.",
+    "At each step everything that the rules compute is computed anew, under the same repairs and at the same price.",
 )  # fmt: skip
 MARKET_GAP = Kind(
     "R29", "comparables without a figure", "these comparables have no {missing}", "add for example `{line}`",

@@ -115,9 +115,7 @@ def _figure(text: str, wanted: str, example: str) -> Decimal:
     if zeros != bare and _FIGURE.fullmatch(zeros):
         raise _no(wanted, f"write `{zeros}`, with zeros for the letter O")
     inside = re.findall(r"\d[\d,.]*\d|\d", bare)
-    only = (
-        f"write `{inside[0]}` alone; the rest belongs in `note`" if len(inside) == 1 else f"write it as `{example}`"
-    )
+    only = f"write `{inside[0]}` alone; the rest belongs in `note`" if len(inside) == 1 else f"write it as `{example}`"
     raise _no(wanted, only if bare != (inside or [""])[0] else f"write it as `{example}`")
 
 

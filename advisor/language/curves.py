@@ -19,7 +19,7 @@ from advisor.language.units import DIMENSIONS
 __all__ = ["curves", "tried"]
 
 _MOST_STEPS = 200
-"""A curve is drawn in a column of text, and each step is a judgment of its own."""
+"""A curve is a column of text, and at each step every quantity is computed anew."""
 _TEMPERATURE = DIMENSIONS.index("temperature")
 
 

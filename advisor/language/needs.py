@@ -36,6 +36,10 @@ def drawn(draft: Draft, program: Program) -> None:
         if setting is not None and not (setting.type == NUMBER and fits(setting.value)):
             line = f"setting {name} = {example}"
             draft.say(catalogue.UNUSABLE_SETTING, setting.span, name=name, wanted=wanted, line=line)
+    for expression in program.expressions():
+        for part in core.walk(expression):
+            if isinstance(part, core.Chance | core.Percentile) and draft.stage(part) == "report":
+                draft.say(catalogue.CEILING_DRAWN, part.span, text=part.span.text)
     if "profit" in program.lets:
         found = _first_drawn(program, program.lets["profit"].value)
         if found is not None:

@@ -159,7 +159,6 @@ class _Missing(Exception):
 
 
 _OTHER: dict[core.End, core.End] = {"low": "high", "high": "low"}
-_FALLING_FIGURES = ("kept_resale", "kept_buyers")
 
 
 @define

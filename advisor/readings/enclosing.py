@@ -18,12 +18,13 @@ from attrs import define, evolve, field
 
 from advisor.language import core
 from advisor.language.core import Core
+from advisor.language.functions import TRADE
 from advisor.language.program import Question
 from advisor.language.ranges import DAY, next_day
 from advisor.language.types import Choice, Estimate, YesNo
 from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.emitting import end_of
-from advisor.readings.sampled import Sampled, as_plain, as_value, needed, quantile, rounding, shift
+from advisor.readings.sampled import Sampled, as_plain, as_value, lead, needed, powered, quantile, rounding, shift
 
 __all__ = ["Enclosed", "Enclosing"]
 
@@ -192,9 +193,11 @@ class Enclosing:
                 return _both(float(work[how](readings)))
             case core.Chance():
                 return 0.0, 1.0
-            case core.Percentile() | core.TradeCall() | core.Reduce():
+            case core.TradeCall(name=name):
+                return tuple(map(float, TRADE[name].domain or (-np.inf, np.inf)))  # type: ignore[return-value]  # two ends
+            case core.Percentile() | core.Reduce():
                 return _ANYTHING
-        return self._arithmetic(node, car)
+        return _bounded(*self._arithmetic(node, car))
 
     def _arithmetic(self, node: Core, car: Enclosed) -> Two:
         match node:
@@ -212,8 +215,8 @@ class Enclosing:
                     return _ANYTHING
                 return _corners(np.divide, self.number(left, car), below, float(factor))
             case core.Power(operand=operand, exponent=exponent):
-                low, high = self.number(operand, car)
-                return low**exponent, high**exponent
+                low, high = self.number(operand, car)  # the checker has proved it not to be negative
+                return powered(np.maximum(low, 0.0), exponent), powered(np.maximum(high, 0.0), exponent)
             case core.Negate(operand=operand):
                 low, high = self.number(operand, car)
                 return -high, -low
@@ -345,22 +348,30 @@ def _same(low: tuple[Any, ...], high: tuple[Any, ...], work: Callable[..., Any])
     return work(*low), work(*high)
 
 
+def _bounded(low: Any, high: Any) -> Two:
+    """Ends without a value, as of infinity less infinity, may be anything."""
+    if low is high and np.all(np.isfinite(low)):
+        return low, high
+    return np.where(np.isnan(low), -np.inf, low), np.where(np.isnan(high), np.inf, high)
+
+
 def _corners(work: Callable[[Any, Any], Any], left: Two, right: Two, factor: float) -> Two:
     if left[0] is left[1] and right[0] is right[1]:
         return _both(work(left[0], right[0]) * factor)
-    corners = [work(x, y) * factor for x in left for y in right]
-    return np.minimum.reduce(np.broadcast_arrays(*corners)), np.maximum.reduce(np.broadcast_arrays(*corners))
+    corners = np.broadcast_arrays(*(work(x, y) * factor for x in left for y in right))
+    return np.minimum.reduce(corners), np.maximum.reduce(corners)  # without a value where any corner has none
 
 
 def _compared(op: str, left: Two, right: Two) -> Two:
-    (a, b), (c, d) = left, right
+    """Whether a comparison can hold and can fail; both, where ends are without bounds."""
+    most, least = lead(left[1], right[0]), lead(left[0], right[1])
     match op:
         case ">=":
-            return b >= c, a < d
+            return ~(most < 0), ~(least >= 0)
         case ">":
-            return b > c, a <= d
+            return ~(most <= 0), ~(least > 0)
         case "<=":
-            return a <= d, b > c
+            return ~(least > 0), ~(most <= 0)
         case "<":
-            return a < d, b >= c
-    return (b >= c) & (a <= d), ~((a == b) & (c == d) & (a == c)) if np.ndim(a == c) else not (a == b == c == d)
+            return ~(least >= 0), ~(most < 0)
+    return ~((most < 0) | (least > 0)), ~((most == 0) & (least == 0))

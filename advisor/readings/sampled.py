@@ -28,7 +28,19 @@ from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.emitting import end_of
 from advisor.readings.trading import traded
 
-__all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "quantile", "rounding", "shift", "stands_on_offer"]
+__all__ = [
+    "Outcome",
+    "Sampled",
+    "as_plain",
+    "as_value",
+    "lead",
+    "needed",
+    "powered",
+    "quantile",
+    "rounding",
+    "shift",
+    "stands_on_offer",
+]
 
 _CENT, _FINE = Decimal("0.01"), Decimal("0.000001")
 _CLOSE = 9
@@ -51,6 +63,8 @@ class Outcome:
     figures: dict[Key, Any] = field(factory=dict)
     settings: dict[str, Any] = field(factory=dict)
     """Settings that are tried at other values than the rules give them."""
+    draw: Callable[[core.Chance | core.Percentile], float] | None = None
+    """Where nothing is drawn here: where the value of a chance comes from."""
     offer: Any = 0.0
     ceiling: Any = float("nan")
     kept: dict[Key, Any] = field(factory=dict)
@@ -199,13 +213,29 @@ def _half_away(value: Any) -> Any:
 
 
 _ROUNDINGS: dict[str, Callable[[Any], Any]] = {"half": _half_away, "up": np.ceil, "down": np.floor}
-_COMPARISONS: dict[str, Callable[[Any, Any], Any]] = {
-    ">=": lambda a, b: a >= b,
-    "<=": lambda a, b: a <= b,
-    ">": lambda a, b: a > b,
-    "<": lambda a, b: a < b,
-    "is": lambda a, b: a == b,
+_SAME = 1e-9
+"""What two sums may differ by, as a share of them, and be the same in decimals: 0.1 + 0.2 is 0.3."""
+
+
+def lead(a: Any, b: Any) -> Any:
+    """By how much a is above b; nothing where they are the same but for the noise of floating point."""
+    gap = np.subtract(a, b)
+    noise = _SAME * (1.0 + np.minimum(np.abs(a), 1e15) + np.minimum(np.abs(b), 1e15))
+    return np.where(np.abs(gap) <= noise, 0.0, gap)
+
+
+_COMPARISONS: dict[str, Callable[[Any], Any]] = {
+    ">=": lambda lead: lead >= 0,
+    "<=": lambda lead: lead <= 0,
+    ">": lambda lead: lead > 0,
+    "<": lambda lead: lead < 0,
+    "is": lambda lead: lead == 0,
 }
+
+
+def _compared(op: str, a: Any, b: Any) -> Any:
+    found = _COMPARISONS[op](lead(a, b))
+    return found if _is_array(a) or _is_array(b) else bool(found)
 
 
 def _is_array(value: Any) -> bool:
@@ -233,7 +263,7 @@ class _Maker:
                 return lambda o: o.figures[figure, end]
             case core.Not(operand=operand):
                 inner = self.make(operand)
-                return lambda o: np.logical_not(inner(o)) if _is_array(inner(o)) else not inner(o)
+                return lambda o: _opposite(inner(o))
             case core.All(args=args):
                 return _joined([self.make(a) for a in args], every=True)
             case core.Any(args=args):
@@ -242,8 +272,8 @@ class _Maker:
                 made = [self.make(a) for a in args]
                 return lambda o: sum(m(o) * 1.0 for m in made)
             case core.Compare(op=op, left=left, right=right):
-                a, b, compare = self.make(left), self.make(right), _COMPARISONS[op]
-                return lambda o: compare(a(o), b(o))
+                a, b = self.make(left), self.make(right)
+                return lambda o: _compared(op, a(o), b(o))
             case core.OneOf(operand=operand, options=options):
                 return self._one_of(operand, options)
             case core.Select(branches=branches, otherwise=otherwise):
@@ -251,10 +281,10 @@ class _Maker:
                 return _select(pairs, self.make(otherwise))
             case core.Chance(operand=operand):
                 inner = self.make(operand)
-                return lambda o: float(np.mean(inner(o)))
+                return lambda o: o.draw(node) if o.draw is not None else float(np.mean(inner(o)))
             case core.Percentile(left=left, right=right):
                 share, of = self.make(left), self.make(right)
-                return lambda o: quantile(of(o), share(o))
+                return lambda o: o.draw(node) if o.draw is not None else quantile(of(o), share(o))
             case core.Reduce():
                 return self._reduce(node)
             case core.Lookup() | core.InSeason() | core.DatePart() | core.NextDay() | core.DaysTo():
@@ -402,7 +432,7 @@ class _Maker:
                 return lambda o: np.divide(a(o), b(o)) * scale
             case core.Power(operand=operand, exponent=exponent):
                 inner = self.make(operand)
-                return lambda o: _powered(inner(o), exponent)
+                return lambda o: powered(inner(o), exponent)
             case core.Negate(operand=operand):
                 inner = self.make(operand)
                 return lambda o: -inner(o)
@@ -414,7 +444,11 @@ class _Maker:
         raise AssertionError(node)
 
 
-def _powered(value: Any, exponent: int) -> Any:
+def _opposite(value: Any) -> Any:
+    return np.logical_not(value) if _is_array(value) else not value
+
+
+def powered(value: Any, exponent: int) -> Any:
     """Multiplied one after another: products of what is not negative keep their order, powers of numpy may not."""
     found = value
     for _ in range(exponent - 1):
@@ -431,9 +465,8 @@ def rounding(how: str, step: float) -> Callable[[Any], Any]:
 def shift(start: Any, by: Any, sign: int, months: bool) -> Any:
     """Dates, as ordinals, moved by calendar times; by whole months of the calendar, or by whole days."""
     if not months:
-        days = np.trunc(_whole(by / DAY))
-        found = start + sign * (days if _is_array(days) else int(days))
-        return np.clip(found, 1, date.max.toordinal()) if _is_array(found) else int(found)
+        found = np.clip(start + sign * np.trunc(_whole(by / DAY)), 1, date.max.toordinal())
+        return found if _is_array(start) or _is_array(by) else int(found)
     each = np.frompyfunc(
         lambda s, b: shifted(date.fromordinal(int(s)), Decimal(repr(float(b))), sign, True).toordinal(), 2, 1
     )
