@@ -1,4 +1,4 @@
-"""Whatever comes in, problems come out: 20,000 random inputs a run, and never an exception.
+"""Whatever comes in, problems come out: 24,000 random inputs a run, and never an exception.
 
 Random bytes, random heaps of the language's own words, blocks of the bundled rulesets with pieces cut out and put
 elsewhere, and deep nests. Each is read, checked and, as a recorded car, read against a small program.
@@ -29,7 +29,7 @@ from advisor.readings.compiled import Readings
 from advisor.report.problems import problem_data, render_problem
 
 EACH = 4_000
-"""Inputs of each of the five makes."""
+"""Inputs of each of the six makes."""
 
 SMALL = """\
 ask tread: in from 0 in to 1 in
@@ -44,6 +44,20 @@ ask seen: date
     "When was it seen?"
 ask vin: code of 5 to 17
     "What does the plate say?"
+fault worn when tread < 3/32 in
+    parts $80
+comparables for asking
+    private   93%
+    dealer    82%
+    auction   118%
+    stands    45 days
+    a year    6%
+    each 10,000 miles 4%
+    rough     70%
+    fair      85%
+    excellent 112%
+    branded   65%
+    spread    15%
 """
 NAMES = [
     "tread",
@@ -153,11 +167,43 @@ def likely(rng: Rng) -> str:
                 f"set {name} = {rng.choice(VALUES)}",
                 f"without {name}",
                 f'show {name} "it"',
+                f'section "it"\n    {rng.choice(("leads", "drawn", "on page two", name))}\nshow {other} "it"',
+                f'curve "it"\n    over {name} from {value} to {value} by {value}\n    shows {other}',
+                f"comparables for {other}\n    miles {other}\n    private {value}\n    spread {name}",
+                f'ask {name}: one of {other}, b\n    "?"\n    can become {rng.choice(NAMES)} "so"',
+                f"fault {name} when {term(0)}\n    quote {term(1)}",
+                f"let {name} = yearly_rate({term(1)}, {rng.choice(NAMES)}, {value}, {term(1)}) >= {value}",
+                f"let {name} = power({term(1)}, {rng.choice(VALUES)}) * compounded({term(1)}, {term(1)})",
+                f"car {name}\n    {recorded_line(rng)}",
                 f"never buy when {term(0)}",
             )
         )
 
-    return SMALL + "\n".join(block() for _ in range(rng.randrange(1, 4)))
+    return SMALL.partition("comparables")[0] + "\n".join(block() for _ in range(rng.randrange(1, 4)))
+
+
+PARTS = [
+    "asked", "sold", "private", "privat", "gone", "still there", "good", "title clean", "title", "1991", "0000",
+    "12 days", "131,000 mi", "131k", "9/4/2026", "2026-02-30", "2026-03-20", '"red"', '""', '"', "#", "-", "\u00bd", "\u0661 days",
+]  # fmt: skip
+
+
+def recorded_line(rng: Rng) -> str:
+    """A line of a recorded car: a comparable, or what was told or denied."""
+    if rng.random() < 0.2:
+        return f"{rng.choice(('told', 'denied'))} {rng.choice(('', 'worn', 'worn, worn', 'tread', 'worn,', '3'))}"
+    parts = [rng.choice(PARTS + VALUES) for _ in range(rng.randrange(7))]
+    behind = rng.choice((", ", ",", " ", ", # x")).join(parts)
+    return f"comparable {rng.choice(VALUES)}{rng.choice((' ', ', ', ','))}{behind}"
+
+
+def recorded(rng: Rng) -> str:
+    """A recorded car."""
+    lines = [recorded_line(rng) for _ in range(rng.randrange(1, 4))]
+    lines.insert(
+        rng.randrange(len(lines) + 1), rng.choice(("on 2026-04-11", "on 2026-13-11", "asking = $1", 'car "x"'))
+    )
+    return rng.choice(("\n", "\n", "\n    ")).join(lines)
 
 
 BLOCKS = [
@@ -227,7 +273,7 @@ def small() -> Program:
     return program
 
 
-@pytest.mark.parametrize("make", [noise, heap, likely, cut_up, nest])
+@pytest.mark.parametrize("make", [noise, heap, likely, cut_up, nest, recorded])
 def test_problems_come_out_and_nothing_else(make: Callable[[Rng], str], small: Program) -> None:
     rng = random.Random(f"{make.__name__} 1991")
     parser = grammar(resources.grammar_text())
