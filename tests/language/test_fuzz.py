@@ -184,7 +184,8 @@ def likely(rng: Rng) -> str:
 
 PARTS = [
     "asked", "sold", "private", "privat", "gone", "still there", "good", "title clean", "title", "1991", "0000",
-    "12 days", "131,000 mi", "131k", "9/4/2026", "2026-02-30", "2026-03-20", '"red"', '""', '"', "#", "-", "\u00bd", "\u0661 days",
+    "12 days", "131,000 mi", "131k", "9/4/2026", "2026-02-30", "2026-03-20", '"red"', '""', '"', "#", "-", "\u00bd",
+    "\u0661 days",
 ]  # fmt: skip
 
 
