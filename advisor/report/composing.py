@@ -11,14 +11,14 @@ from attrs import evolve
 
 from advisor.judging.judgment import Judgment, Unknown
 from advisor.language.program import Rule
-from advisor.report import dealing, doubting
+from advisor.report import dealing, doubting, mending, pricing
 from advisor.report.document import Bullet, Bullets, Document, Pair, Pairs, Paragraph, Section, Verdict
 from advisor.report.figures import Figures, how_open
 
 __all__ = ["compose"]
 
 _CHECKS = 3
-"""So many checks are named that could turn a verdict."""
+"""So many checks say where each answer leads; the others are only named."""
 _TIGHTEST = 2
 """So many rules beside the one that decides are named on page one."""
 
@@ -28,7 +28,8 @@ def compose(judgment: Judgment, *, brief: bool = False) -> Document:
     figures = Figures(judgment.program)
     day, program = judgment.answers.day, judgment.program
     why, cautions = _why(judgment, figures), doubting.cautions(judgment)
-    first = [*_price(judgment, figures), *_first_check(judgment, figures)]
+    prices = [] if _broken(judgment) else pricing.prices(judgment, figures)
+    first = [*prices, *_first_check(judgment, figures)]
     if _broken(judgment):
         sections = [*first, *why, *cautions, *doubting.count_of_open(judgment)]
         if not brief:
@@ -51,7 +52,8 @@ def _plan(judgment: Judgment, figures: Figures) -> list[Section]:
     return [
         *dealing.arguments(judgment, figures),
         *dealing.plan(judgment, figures),
-        *dealing.repairs(judgment, figures),
+        *mending.repairs(judgment, figures),
+        *dealing.set_aside(judgment, figures),
         *doubting.not_checked(judgment, figures, [u.question.name for u in _checks(judgment)]),
         *doubting.changes(judgment, figures),
     ]
@@ -60,7 +62,7 @@ def _plan(judgment: Judgment, figures: Figures) -> list[Section]:
 def _further(judgment: Judgment, figures: Figures) -> list[Section]:
     """What is only for those who read on; what has no answer is on page one where no fault was found."""
     return [
-        *dealing.every_fault(judgment, figures),
+        *mending.every_fault(judgment, figures),
         *_every_rule(judgment, figures),
         *dealing.curves(judgment, figures),
         *dealing.comparables(judgment, figures),
@@ -79,14 +81,12 @@ def _broken(judgment: Judgment) -> bool:
 def _verdict(judgment: Judgment, figures: Figures) -> Verdict:
     word, details = judgment.verdict, []
     if word in ("buy", "renegotiate"):
-        rule = _named(judgment)
-        if rule:
-            details.append(f"What holds the price down: {rule.because or rule.name.replace('_', ' ')}")
-        elif judgment.ceiling is not None and judgment.program.of_kind("require"):
-            details.append("Only the setting highest_offer holds the price down.")
+        details += pricing.holding_down(judgment, _named(judgment), figures)
     elif _broken(judgment):
         rule = _deciding(judgment)
         details += [rule.lesson] if rule and rule.lesson else []
+    elif word == "pass":
+        details += pricing.not_verified(judgment, _deciding(judgment))
     return Verdict(word, _sentence(judgment, figures), (*details, *_standing(judgment)))
 
 
@@ -96,7 +96,8 @@ def _named(judgment: Judgment) -> Rule | None:
 
 
 def _sentence(judgment: Judgment, figures: Figures) -> str:
-    price = figures.price(judgment.ceiling)
+    stop = pricing.most(judgment)
+    price = "no price" if stop is None else figures.whole(stop)
     asked = f"; asking {figures.whole(judgment.asking)}" if judgment.asking is not None else ""
     match judgment.verdict:
         case "buy":
@@ -127,39 +128,26 @@ def _standing(judgment: Judgment) -> tuple[str, ...]:
         return (f"No verdict before that: it could be {could}. Nobody should plan on a guess here.",)
     count = len(judgment.assuming)
     taken = f"{count} open {'answer' if count == 1 else 'answers'}" if count else "what is open"
-    alone = "" if judgment.unknown else " No single answer does; it takes several."
-    it = "it" if count == 1 else "they"
-    return (f"This is with {taken} taken as planned. Turning out otherwise, {it} could make it {could}.{alone}",)
+    return (f"This is with {taken} taken as planned. Turning out otherwise, {_turning(judgment, others)}.",)
+
+
+def _turning(judgment: Judgment, others: list[str]) -> str:
+    """Which verdicts one open answer can lead to by itself, and which it takes several for."""
+    alone = {v for u in judgment.unknown for _, verdicts in u.leads_to for v in verdicts}
+    by_one, by_several = ([v for v in others if (v in alone) is one] for one in (True, False))
+    if len(judgment.assuming) == 1:
+        return f"it could make it {doubting.listed(others)}"
+    count = len(judgment.unknown)
+    found = []
+    if by_one:
+        which = "the one to check first" if count == 1 else f"each of the {count} to check first"
+        found.append(f"{which} could make it {doubting.listed(by_one)}")
+    if by_several:
+        found.append(f"several together {'could make it ' if not by_one else ''}{doubting.listed(by_several)}")
+    return ", ".join(found) if by_one else f"{found[0]}; no single answer does"
 
 
 # ---- right under it ------------------------------------------------------------------------------------------------
-
-
-def _price(judgment: Judgment, figures: Figures) -> list[Section]:
-    """The prices to name; under a pass by money, the one at which it would have been right."""
-    asking = [Pair("Asking", figures.whole(judgment.asking))] if judgment.asking is not None else []
-    if _broken(judgment):
-        return []
-    if judgment.deal is None:
-        return [Section("", (Pairs(tuple(asking)),))] if asking else []
-    if judgment.verdict == "pass":
-        return [Section("", (Paragraph(_right_price(judgment, figures)),))]
-    leading = dealing.leading(judgment, figures)
-    if leading:
-        first, *rest = leading
-        return [evolve(first, blocks=(*first.blocks, Pairs(tuple(asking)))) if asking else first, *rest]
-    stop = [Pair("Stop at", figures.price(judgment.ceiling))] if judgment.ceiling is not None else []
-    return [Section("Price", (Pairs((*stop, *asking)),))] if stop or asking else []
-
-
-def _right_price(judgment: Judgment, figures: Figures) -> str:
-    asked = f" Asking is {figures.whole(judgment.asking)}." if judgment.asking is not None else ""
-    planned = "" if judgment.settled else "As planned, "
-    if judgment.ceiling is None:
-        text = "there is no price at which it would have been right, not even nothing."
-    else:
-        text = f"it would have been right at {figures.price(judgment.ceiling)} or less."
-    return f"{planned}{text if planned else text[0].upper() + text[1:]}{asked}"
 
 
 def _first(judgment: Judgment) -> Unknown | None:
@@ -171,11 +159,11 @@ def _first(judgment: Judgment) -> Unknown | None:
 
 
 def _checks(judgment: Judgment) -> tuple[Unknown, ...]:
-    """What to look at, in order: all that nobody can plan with; of what can turn the verdict, the first few."""
+    """What to look at, in order: all that nobody can plan with, then all that can turn the verdict by itself."""
     first = _first(judgment)
     others = [u for u in judgment.unknown if u is not first]
     unplanned, turning = [u for u in others if not u.planned], [u for u in others if u.planned]
-    return () if first is None else (first, *unplanned, *turning[: _CHECKS - 1])
+    return () if first is None else (first, *unplanned, *turning)
 
 
 def _first_check(judgment: Judgment, figures: Figures) -> list[Section]:
@@ -183,16 +171,17 @@ def _first_check(judgment: Judgment, figures: Figures) -> list[Section]:
     checks = _checks(judgment)
     if not checks:
         return []
-    first, *others = (_check(u, judgment, figures) for u in checks)
+    first, *others = (_check(u, judgment, figures, u.planned and i >= _CHECKS) for i, u in enumerate(checks))
     how = checks[0].question.how
     first = evolve(first, more=(*([f"How: {how}"] if how else []), *first.more))
     found = [Section("Check first", (Bullets((first,)),))]
     return [*found, Section("Check next", (Bullets(tuple(others)),))] if others else found
 
 
-def _check(item: Unknown, judgment: Judgment, figures: Figures) -> Bullet:
+def _check(item: Unknown, judgment: Judgment, figures: Figures, brief: bool) -> Bullet:
     takes = f"{how_open(item.cell)}; takes {doubting.minutes(item.question)}"
-    return Bullet(f"{item.question.text} ({takes})", tuple(doubting.leads(item, judgment, figures)))
+    leads = () if brief else tuple(doubting.leads(item, judgment, figures))
+    return Bullet(f"{item.question.text} ({takes})", leads)
 
 
 # ---- the reasons ---------------------------------------------------------------------------------------------------
@@ -211,7 +200,7 @@ def _why(judgment: Judgment, figures: Figures) -> list[Section]:
     for rule in tight:
         own = judgment.own_ceilings.get(rule.name)
         bound = f"allows {figures.price(own)}" if own is not None else "allows no price"
-        items.append(Bullet(f"{rule.because} ({bound})"))
+        items.append(Bullet(f"{rule.because} ({bound})", pricing.not_verified(judgment, rule)))
     rest = len(others) - len(tight)
     more = [Paragraph(f"{rest} more on page two.")] if rest else []
     return [Section("Also in the way", (Bullets(tuple(items)), *more))]

@@ -1,4 +1,4 @@
-"""The parts of the report about the deal: prices to name, faults to argue, the plan, repairs, comparables.
+"""The parts of the report about the deal: prices to name, faults to argue, the plan, comparables.
 
 In: a `Judgment` and the writer of its figures. Out: sections.
 """
@@ -10,12 +10,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from attrs import evolve
-
 from advisor.judging.derivation import worded
-from advisor.judging.judgment import Curve, Judgment, Worth
-from advisor.judging.repairs import Held
+from advisor.judging.judgment import Curve, Judgment
+from advisor.language import core
 from advisor.language.program import SectionDef, ShowDef
+from advisor.language.types import MONEY
+from advisor.readings.arithmetic import exact_arithmetic
 from advisor.report.document import (
     Bar,
     Bars,
@@ -31,10 +31,13 @@ from advisor.report.document import (
     Section,
     Table,
 )
-from advisor.report.figures import Figures, planned
+from advisor.report.figures import Figures, curb_price, planned
 
-__all__ = ["arguments", "comparables", "curves", "every_fault", "leading", "plan", "repairs"]
+__all__ = ["arguments", "comparables", "curves", "leading", "named", "plan", "set_aside"]
 
+PAID = "paid_day"
+"""The quantity that a calendar is counted from; without it, the day of the report."""
+_CENT = Decimal("0.01")
 _LOOSE = "Figures, at the asking price"
 Shown = tuple[ShowDef, Any]
 
@@ -50,13 +53,23 @@ def _grouped(shows: Iterable[Shown]) -> dict[SectionDef | None, list[Shown]]:
     return found
 
 
-def leading(judgment: Judgment, figures: Figures) -> list[Section]:
-    """The sections that stand right under the verdict."""
-    return [
-        Section(section.title, (Pairs(tuple(Pair(s.text, figures.leading(s.name, v)) for s, v in lines)),))
-        for section, lines in _grouped(judgment.shows).items()
-        if section is not None and section.leads
-    ]
+def leading(judgment: Judgment, figures: Figures, stop: Decimal | None = None) -> list[Section]:
+    """The sections that stand right under the verdict; what is the ceiling, rounded, is shown as `stop`."""
+    found = []
+    for section, lines in _grouped(judgment.shows).items():
+        if section is not None and section.leads:
+            rows = (Pair(s.text, _price(s, v, judgment, figures, stop)) for s, v in lines)
+            found.append(Section(section.title, (Pairs(tuple(rows)),)))
+    return found
+
+
+def _price(show: ShowDef, value: Any, judgment: Judgment, figures: Figures, stop: Decimal | None) -> str:
+    let, ceiling = judgment.program.lets.get(show.name), judgment.ceiling
+    names = {show.name} if let is None else {p.name for p in core.walk(let.value) if isinstance(p, core.Special)}
+    if stop is None or ceiling is None or "ceiling" not in names or not isinstance(value, Decimal):
+        return figures.leading(show.name, value)
+    alike = curb_price(value) == curb_price(ceiling)
+    return figures.whole(stop) if alike else figures.leading(show.name, value)
 
 
 def plan(judgment: Judgment, figures: Figures) -> list[Section]:
@@ -71,10 +84,13 @@ def plan(judgment: Judgment, figures: Figures) -> list[Section]:
             continue
         page = 2 if leads else section.page
         blocks = _blocks(section, lines, page, figures, judgment.answers.day)
+        together = _together(lines, judgment, figures, page) if section.drawn else []
+        found.append(Section(section.title, (*blocks, *together), page))
         if judgment.draws and any(figures.drawn(show.name) for show, _ in lines):
             drawn, seed = judgment.draws
-            blocks = (*blocks, Paragraph(f"Chances from {drawn:,} outcomes, seed {seed}."))
-        found.append(Section(section.title, blocks, page))
+            count = Paragraph(f"Chances from {drawn:,} outcomes, seed {seed}.")
+            exact = [Pair(s.text, figures.shown(s.name, v, 2)) for s, v in lines if figures.drawn(s.name)]
+            found.append(Section(f"{section.title}, drawn", (Pairs(tuple(exact)), count), 2))
     if None in groups:
         page = 2 if found else 1
         found.append(Section(_LOOSE, _blocks(None, groups[None], page, figures, None), page))
@@ -94,9 +110,24 @@ def _blocks(
     ]
     blocks: list[Block] = []
     blocks += [Bars(tuple(bars))] if bars else []
-    blocks += [Calendar(tuple(days), today or min(d.day for d in days))] if days else []
+    paid = (v for s, v in lines if s.name == PAID and isinstance(v, date))
+    blocks += [Calendar(tuple(days), next(paid, today or min(d.day for d in days)))] if days else []
     blocks += [Pairs(tuple(rows))] if rows else []
     return tuple(blocks)
+
+
+def _together(lines: list[Shown], judgment: Judgment, figures: Figures, page: int) -> list[Block]:
+    """What a section's amounts add up to, where that is another figure of the report."""
+    amounts = [a for _, v in lines if isinstance(a := planned(v), Decimal)]
+    if len(amounts) < 2:
+        return []
+    with exact_arithmetic():
+        total = sum(amounts)
+    for show, value in judgment.shows:
+        other = planned(value)
+        if isinstance(other, Decimal) and abs(other - total) < _CENT and judgment.program.type_of(show.name) == MONEY:
+            return [Pairs((Pair(f"Together: {show.text}", figures.shown(show.name, value, page)),))]
+    return []
 
 
 def _bar(show: ShowDef, value: Any, page: int, figures: Figures) -> Bar:
@@ -111,135 +142,15 @@ def arguments(judgment: Judgment, figures: Figures) -> list[Section]:
     if judgment.verdict == "pass" or not judgment.arguments:
         return []
     rows = tuple(
-        Pair(f"{_named(a.fault)}{', which the seller denies' if a.denied else ''}", figures.whole(a.quote))
+        Pair(f"{named(a.fault)}{', which the seller denies' if a.denied else ''}", figures.whole(a.quote))
         for a in judgment.arguments
     )
     return [Section("To argue, at a shop's price", (Pairs(rows),))]
 
 
-def _named(fault: Any) -> str:
+def named(fault: Any) -> str:
+    """A fault as the report names it."""
     return str(fault.text or fault.name.replace("_", " "))
-
-
-# ---- repairs ---------------------------------------------------------------------------------------------------------
-
-
-def repairs(judgment: Judgment, figures: Figures) -> list[Section]:
-    """What must be fixed, what to fix and to leave, and what all of it comes to; little of it where nobody buys."""
-    deal = judgment.deal
-    if deal is None or not deal.bargain.repairs.held:
-        return []
-    if judgment.verdict == "pass":
-        pays = _paying(judgment.worth)
-        return [Section("Fix or leave", (_worth_table(pays, figures),), 2)] if pays else []
-    fixed = deal.bargain.repairs.fixed(deal.plan)
-    must = [h for h in fixed if h.fault.must]
-    chosen = [h for h in fixed if not h.fault.must]
-    left = [h for h in deal.bargain.repairs.held if h not in fixed]
-    found: list[Section] = []
-    if must:
-        found.append(Section("Must be fixed", (_jobs(must, figures),)))
-    if judgment.worth:
-        found += _fix_or_leave(judgment.worth, figures)
-    elif chosen or left:
-        jobs = [*(_job("fix: ", h, figures) for h in chosen), *(_job("leave: ", h, figures) for h in left)]
-        found.append(Section("Fix or leave", (Pairs(tuple(jobs)),)))
-    last = max(i for i, s in enumerate(found) if s.page == 1)
-    total = Paragraph(_sum(judgment, fixed, figures))
-    return [evolve(s, blocks=(*s.blocks, total)) if i == last else s for i, s in enumerate(found)]
-
-
-def _paying(worth: Iterable[Worth]) -> list[Worth]:
-    """The repairs that are made, and those that would bring back more than they take."""
-    return [w for w in worth if w.fixed or w.gain > 0]
-
-
-def _fix_or_leave(worth: tuple[Worth, ...], figures: Figures) -> list[Section]:
-    """On page one what is fixed or would pay; all of it on page two."""
-    pays = _paying(worth)
-    rest = len(worth) - len(pays)
-    blocks: list[Block] = [_worth_table(pays, figures)] if pays else []
-    if rest:
-        left = "is left, and does" if rest == 1 else "are left, and do"
-        blocks.append(Paragraph(f"{rest} {'more ' if pays else ''}{left} not bring back what fixing takes: page two."))
-    found = [Section("Fix or leave", tuple(blocks))]
-    return [*found, Section("Fix or leave, all of it", (_worth_table(worth, figures),), 2)] if rest else found
-
-
-def _cost(held: Held) -> Decimal:
-    """What a repair takes in money, at its chance, in whole units, so that a list adds up."""
-    return ((held.parts[1] + held.shop[1]) * held.chance).quantize(Decimal(1))
-
-
-def _jobs(jobs: Iterable[Held], figures: Figures) -> Pairs:
-    return Pairs(tuple(_job("", h, figures) for h in jobs))
-
-
-def _job(word: str, held: Held, figures: Figures) -> Pair:
-    label = word + _named(held.fault)
-    if held.chance < 1:
-        label += f" ({figures.share(held.chance)} chance of {figures.whole(held.parts[1] + held.shop[1])})"
-    return Pair(label, f"{figures.whole(_cost(held))}, {figures.hours(held.labor[1] * held.chance)}")
-
-
-def _sum(judgment: Judgment, fixed: Iterable[Held], figures: Figures) -> str:
-    """What is fixed, added up as it stands in the list."""
-    deal = judgment.deal
-    assert deal is not None
-    money = sum((_cost(h) for h in fixed), Decimal(0))
-    apart = sum((h.labor[1] * h.chance for h in fixed), Decimal(0))
-    together = deal.bargain.repairs.totals(deal.plan)[2][1]
-    saved = f" ({figures.hours(apart - together)} saved by doing jobs together)" if apart - together >= 6 else ""
-    return (
-        f"What is to be fixed comes to {figures.whole(money)} and {figures.hours(together)}{saved}. "
-        "Overruns, first service and small stuff come on top."
-    )
-
-
-def _worth_table(worth: Iterable[Worth], figures: Figures) -> Table:
-    """Each repair that may be left, and what mending it brings back per dollar, hour and day put into it."""
-    heads = ("", "adds", "costs", "hours", "days", f"back per {figures.sign}1", "per hour", "per day")
-    return Table(heads, tuple(_worth_row(w, figures) for w in worth))
-
-
-def _worth_row(item: Worth, figures: Figures) -> tuple[str, ...]:
-    hours = item.hours / 60
-    back = _tenth((item.gain + item.cost) / item.cost) if item.cost > 0 else "-"
-    return (
-        f"{'fix' if item.fixed else 'leave'}: {_named(item.held.fault)}",
-        figures.whole(item.gain),
-        figures.whole(item.cost.quantize(Decimal(1))),
-        _tenth(hours),
-        _tenth(item.days),
-        back,
-        figures.whole(item.gain / hours) if hours > 0 else "-",
-        figures.whole(item.gain / item.days) if item.days > 0 else "-",
-    )
-
-
-def _tenth(value: Decimal) -> str:
-    """A number to a tenth, never `-0.0`."""
-    return f"{value:.1f}".replace("-0.0", "0.0") if abs(value) < Decimal("0.05") else f"{value:.1f}"
-
-
-def every_fault(judgment: Judgment, figures: Figures) -> list[Section]:
-    """Every fault with its figures: parts and shop in money, own labor, waiting."""
-    deal = judgment.deal
-    if deal is None or not deal.bargain.repairs.held:
-        return []
-    plan_fixes = deal.bargain.repairs.fixed(deal.plan)
-    fixed = {h.index for h in plan_fixes}
-    rows = []
-    for held in deal.bargain.repairs.held:
-        what = "must fix" if held.fault.must else "fix" if held.index in fixed else "leave"
-        chance = figures.share(held.chance) if held.chance < 1 else "seen"
-        rows.append((
-            f"{what}: {_named(held.fault)}", chance, figures.exact(held.parts[1].quantize(Decimal("0.01"))),
-            figures.exact(held.shop[1].quantize(Decimal("0.01"))), f"{held.labor[1] / 60:.1f}",
-            _tenth(held.wait[1] / 12),
-        ))  # fmt: skip
-    table = Table(("", "chance", "parts", "shop", "hours", "days"), tuple(rows))
-    return [Section("Every fault", (table, Paragraph(_sum(judgment, plan_fixes, figures))), 2)]
 
 
 # ---- page two --------------------------------------------------------------------------------------------------------
@@ -260,6 +171,20 @@ def _curve(curve: Curve, judgment: Judgment, figures: Figures) -> Table:
         shown = (figures.shown(s.name, v, 2) for s, v in zip(curve.definition.shows, point.shown, strict=True))
         rows.append((first, *shown))
     return Table(heads, tuple(rows), curve.best, "best")
+
+
+def set_aside(judgment: Judgment, figures: Figures) -> list[Section]:
+    """Comparables that fit none of the others, on page one: a slip in one of them would be worth knowing of."""
+    lines = judgment.market.lines if judgment.market else ()
+    odd = [line for line in lines if line.set_aside == "outlier"]
+    if not odd:
+        return []
+    rows = [f" (row {line.comparable.row})" if line.comparable.row else "" for line in odd]
+    prices = [f"{figures.whole(line.comparable.price)} is {line.remark}" for line in odd]
+    each = "; ".join(price + row for price, row in zip(prices, rows, strict=True))
+    verb = "was" if len(odd) == 1 else "were"
+    text = f"{len(odd)} of {len(lines)} comparables {verb} set aside: {each}."
+    return [Section("Comparables", (Paragraph(text),))]
 
 
 def comparables(judgment: Judgment, figures: Figures) -> list[Section]:

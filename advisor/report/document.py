@@ -87,12 +87,14 @@ class Bullets:
 
 @frozen
 class Table:
-    """Rows under heads; the first column is text, the others are figures. `marked` is the row to point out."""
+    """Rows under heads; the first column is text, the others are figures. `marked` is the row to point out; `short`
+    has the rows as text, for a page with no room for columns."""
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     marked: int | None = None
     mark: str = ""
+    short: tuple[str, ...] = ()
 
 
 @frozen
@@ -130,14 +132,14 @@ def _in_order(days: Iterable[Day]) -> tuple[Day, ...]:
 
 @frozen
 class Calendar:
-    """Days along a line, the first one first, counted from `today`, the day of the report."""
+    """Days along a line, the first one first, counted from `start`: the day of the payment, if that is told."""
 
     items: tuple[Day, ...] = field(converter=_in_order)
-    today: date
+    start: date
 
     def after(self, day: Day) -> int:
-        """Days from today; below zero where it has passed."""
-        return (day.day - self.today).days
+        """Days from the start; below zero before it."""
+        return (day.day - self.start).days
 
     def share(self, day: Day) -> Decimal:
         """Where a day stands between the first and the last one, from 0 to 1."""
@@ -145,10 +147,9 @@ class Calendar:
         return Decimal((day.day - first).days) / max(1, (last - first).days)
 
     def told(self, day: Day) -> str:
-        """The date, and how far off it is."""
+        """The date, and how long after the start it is; nothing more where it is not."""
         after = self.after(day)
-        off = f" (+{after} d)" if after > 0 else f" ({-after} d ago)" if after else ""
-        return f"{day.day.isoformat()}{off}"
+        return f"{day.day.isoformat()}{f' (+{after} d)' if after > 0 else ''}"
 
 
 @frozen

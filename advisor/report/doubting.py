@@ -27,6 +27,8 @@ __all__ = [
     "open_questions",
 ]
 
+_FEW = 3
+"""So many cautions stand on page one of a pass."""
 _MOST = 6
 """So many of what was not checked stand on page one, the costliest first."""
 
@@ -152,7 +154,7 @@ def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
         if not price:
             worth = ""
         elif verdicts == ("pass",):
-            worth = f", right at {figures.price(price)} or less"
+            worth = f", unless the price is {figures.price(price)} or less"
         else:
             worth = f", up to {figures.price(price)}"
         yield f"{_said(value, item.question, judgment)}: {listed(verdicts)}{worth}"
@@ -226,13 +228,17 @@ def _change(change: Change, judgment: Judgment, figures: Figures) -> str:
 
 
 def cautions(judgment: Judgment) -> list[Section]:
-    """Each caution once."""
+    """Each caution once; of a pass, page one has only a few."""
     said: dict[str, bool] = {}
     for rule, sure in judgment.cautions:
         text = rule.because or rule.name.replace("_", " ")
         said[text] = said.get(text, False) or sure
     items = tuple(Bullet(text if sure else f"{text} (if it is as planned)") for text, sure in said.items())
-    return [Section("Caution", (Bullets(items),))] if items else []
+    rest = len(items) - _FEW
+    if judgment.verdict != "pass" or rest <= 0:
+        return [Section("Caution", (Bullets(items),))] if items else []
+    more = Paragraph(f"{rest} more on page two.")
+    return [Section("Caution", (Bullets(items[:_FEW]), more)), Section("Every caution", (Bullets(items),), 2)]
 
 
 def closing(judgment: Judgment) -> str:

@@ -64,14 +64,14 @@ def test_days_to_the_edges_are_counted_one_by_one() -> None:
 
 
 def test_a_range_of_days_knows_what_lies_in_it() -> None:
-    for start in DAYS[::17]:
-        for length in (0, 1, 30, 100, 200, 300):
+    for start in DAYS[::73]:
+        for length in (0, 1, 30, 200):
             days = [start + timedelta(days=n) for n in range(length + 1)]
             inside = {is_summer(day) for day in days}
             assert season_range(summer(), days[0], days[-1]) == (True in inside, False in inside)
             for edge in ("open", "close"):
                 low, high = days_to_range(edge, summer(), days[0], days[-1])
-                assert all(low <= days_to(edge, summer(), day) <= high for day in days[::7])
+                assert all(low <= days_to(edge, summer(), day) <= high for day in days[::23])
 
 
 @pytest.mark.parametrize(

@@ -81,7 +81,7 @@ def test_no_line_of_the_small_ones_is_wider(kind: str) -> None:
 def test_the_verdict_and_what_decides_come_first() -> None:
     lines = shown("buy").splitlines()
     assert lines[3].startswith("BUY, and pay no more than $")
-    assert lines[4] == "What holds the price down: Below this the weekend is better spent on our own cars."
+    assert lines[4].startswith("What holds the price down ($5,044): Below this the weekend is better spent")
     assert lines[6:9] == ["", "What to say", lines[8]]
     assert lines[8].startswith("  Stop at ...")
 
@@ -205,7 +205,8 @@ def test_chances_are_whole_percents() -> None:
     document = compose(judged("buy"))
     (chances,) = [s for s in document.sections if s.title == "Chances"]
     assert re.fullmatch(r"\d+%|under 1%|over 99%|none of 1,024", chances.blocks[0].rows[0].value)  # type: ignore[union-attr]
-    assert chances.blocks[-1].text == "Chances from 1,024 outcomes, seed 1."  # type: ignore[union-attr]
+    told = [b.text for s in document.sections for b in s.blocks if hasattr(b, "text")]
+    assert any("1,024 outcomes, seed 1" in text for text in told)
 
 
 def test_what_was_planned_with_and_decides_nothing_is_counted() -> None:
@@ -252,7 +253,7 @@ def test_bars_and_calendars_to_scale() -> None:
     only = Day("now", date(2026, 1, 1))
     calendar = Calendar((only,), date(2026, 1, 3))
     assert calendar.share(only) == 0
-    assert calendar.told(only) == "2026-01-01 (2 d ago)"
+    assert calendar.told(only) == "2026-01-01"  # what comes before the payment is not counted from it
 
 
 # ---- what comes from outside ---------------------------------------------------------------------------------------
