@@ -29,8 +29,12 @@ from advisor.trade.comparables import Valuation
 
 __all__ = ["NeedsAnswers", "Step", "derive", "names", "worded"]
 
+COUNTERS = ("unverified_majors", "cannot_tell", "refused_looks")
+"""What the language counts of the questions that apply."""
+
 _HOURS, _DAYS = quantity(labor="h"), quantity(calendar="day")
 
+_OPEN = {"unsure": "could not tell", "refused": "was not allowed to look", "": "not asked"}
 _WORD = re.compile(r"[A-Za-z_]\w*")
 
 
@@ -58,6 +62,7 @@ class Step:
 def names(program: Program) -> list[str]:
     """Everything that can be asked about."""
     found = [*program.lets, *program.rules, *program.faults, *program.questions, *program.settings, "ceiling", "offer"]
+    found += COUNTERS
     return [*found, "verdict"] if program.ladder else found
 
 
@@ -173,8 +178,24 @@ class _Derivation:
             return self._ceiling()
         if name == "verdict":
             return self._verdict()
+        if name in COUNTERS:
+            return self._counter(name), []
         day = self.sheet.answers.day
         return Step(name, "day", day.isoformat() if day else "not given", "", "the car's day"), []
+
+    def _counter(self, name: str) -> Step:
+        """A count of questions that apply: which they are, and why each has no answer."""
+        uses = []
+        for question in self.program.questions.values():
+            cell = self.sheet.cell(question.name)
+            how = cell.how if isinstance(cell, Unanswered) else "" if cell is None else None
+            wanted = {"cannot_tell": how == "unsure", "refused_looks": how == "refused"}
+            counted = wanted.get(name, question.major and how is not None)
+            if counted and (question.gate is None or self.terms[question.gate.term]):
+                uses.append((question.name, f"{question.text} ({_OPEN[how or '']})"))
+        what = {"cannot_tell": "answered unsure", "refused_looks": "answered refused"}
+        formula = f"questions that apply and are {what.get(name, 'major, without an answer')}"
+        return Step(name, "count", str(len(uses)), formula, "", tuple(uses))
 
     def _compared(self, question: Question, market: Valuation) -> tuple[Step, list[str]]:
         """An answer that the comparables give: their range, widened so that it is eight in ten of what is drawn."""
@@ -204,9 +225,7 @@ class _Derivation:
             return Step(
                 name, "answer", worded(cell, question.type, self.program.currency), "", place, (), question.text
             ), []
-        how = {"unsure": "could not tell", "refused": "was not allowed to look"}.get(
-            cell.how if cell else "", "not asked"
-        )
+        how = _OPEN[cell.how if cell else ""]
         if name in self.missing:
             return Step(name, "answer", "not known", "", place, (), f"{how}; nothing to plan with"), []
         gate = question.gate
@@ -269,10 +288,8 @@ class _Derivation:
                 return (name if end == "plan" else f"{end}({name})"), [name]
             case core.PlanFigure():
                 return _one_line(part.span.text), ["plan"]
-            case core.Special(name=name) if name in ("offer", "ceiling", "today"):
+            case core.Special(name=name) if name in ("offer", "ceiling", "today", *COUNTERS):
                 return name, [name]
-            case core.Special(name=name):
-                return name, []
             case core.Lookup() | core.InSeason() | core.DaysTo() | core.Reduce():
                 return _one_line(part.span.text), []
         return "", []

@@ -23,8 +23,9 @@ from advisor.language.program import Question
 from advisor.language.ranges import DAY, next_day
 from advisor.language.types import Choice, Estimate, YesNo
 from advisor.readings.arithmetic import days_to, in_season, median
+from advisor.readings.arrays import lead, powered, quantile, rounding, shift
 from advisor.readings.emitting import end_of
-from advisor.readings.sampled import Sampled, as_plain, as_value, lead, needed, powered, quantile, rounding, shift
+from advisor.readings.sampled import Sampled, as_plain, as_value, needed
 
 __all__ = ["Enclosed", "Enclosing"]
 

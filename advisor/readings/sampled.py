@@ -22,29 +22,27 @@ from attrs import define, evolve, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program
-from advisor.language.ranges import DAY, next_day, shifted
+from advisor.language.ranges import DAY, next_day
 from advisor.language.types import MONEY, Choice, DateType, Estimate, Quantity, Type, Value
 from advisor.readings.arithmetic import days_to, in_season, median
+from advisor.readings.arrays import (
+    compared,
+    extreme,
+    is_array,
+    joined,
+    opposite,
+    powered,
+    quantile,
+    rounding,
+    select,
+    shift,
+)
 from advisor.readings.emitting import end_of
 from advisor.readings.trading import traded
 
-__all__ = [
-    "Outcome",
-    "Sampled",
-    "as_plain",
-    "as_value",
-    "lead",
-    "needed",
-    "powered",
-    "quantile",
-    "rounding",
-    "shift",
-    "stands_on_offer",
-]
+__all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "stands_on_offer"]
 
 _CENT, _FINE = Decimal("0.01"), Decimal("0.000001")
-_CLOSE = 9
-"""Digits of a step within which a value counts as lying on an edge."""
 
 Made = Callable[["Outcome"], Any]
 Key = tuple[str, core.End]
@@ -203,45 +201,6 @@ def _remembered(body: Made, key: Key, priced: bool) -> Made:
     return let
 
 
-def _whole(value: Any) -> Any:
-    """Free of the noise of floating point, so that an edge is an edge."""
-    return np.round(value, _CLOSE)
-
-
-def _half_away(value: Any) -> Any:
-    return np.copysign(np.floor(np.abs(value) + 0.5), value)
-
-
-_ROUNDINGS: dict[str, Callable[[Any], Any]] = {"half": _half_away, "up": np.ceil, "down": np.floor}
-_SAME = 1e-9
-"""What two sums may differ by, as a share of them, and be the same in decimals: 0.1 + 0.2 is 0.3."""
-
-
-def lead(a: Any, b: Any) -> Any:
-    """By how much a is above b; nothing where they are the same but for the noise of floating point."""
-    gap = np.subtract(a, b)
-    noise = _SAME * (1.0 + np.minimum(np.abs(a), 1e15) + np.minimum(np.abs(b), 1e15))
-    return np.where(np.abs(gap) <= noise, 0.0, gap)
-
-
-_COMPARISONS: dict[str, Callable[[Any], Any]] = {
-    ">=": lambda lead: lead >= 0,
-    "<=": lambda lead: lead <= 0,
-    ">": lambda lead: lead > 0,
-    "<": lambda lead: lead < 0,
-    "is": lambda lead: lead == 0,
-}
-
-
-def _compared(op: str, a: Any, b: Any) -> Any:
-    found = _COMPARISONS[op](lead(a, b))
-    return found if _is_array(a) or _is_array(b) else bool(found)
-
-
-def _is_array(value: Any) -> bool:
-    return isinstance(value, np.ndarray)
-
-
 @define
 class _Maker:
     """Makes the functions of one expression."""
@@ -263,22 +222,22 @@ class _Maker:
                 return lambda o: o.figures[figure, end]
             case core.Not(operand=operand):
                 inner = self.make(operand)
-                return lambda o: _opposite(inner(o))
+                return lambda o: opposite(inner(o))
             case core.All(args=args):
-                return _joined([self.make(a) for a in args], every=True)
+                return joined([self.make(a) for a in args], every=True)
             case core.Any(args=args):
-                return _joined([self.make(a) for a in args], every=False)
+                return joined([self.make(a) for a in args], every=False)
             case core.Counted(args=args):
                 made = [self.make(a) for a in args]
                 return lambda o: sum(m(o) * 1.0 for m in made)
             case core.Compare(op=op, left=left, right=right):
                 a, b = self.make(left), self.make(right)
-                return lambda o: _compared(op, a(o), b(o))
+                return lambda o: compared(op, a(o), b(o))
             case core.OneOf(operand=operand, options=options):
                 return self._one_of(operand, options)
             case core.Select(branches=branches, otherwise=otherwise):
                 pairs = [(self.make(c), self.make(v)) for c, v in branches]
-                return _select(pairs, self.make(otherwise))
+                return select(pairs, self.make(otherwise))
             case core.Chance(operand=operand):
                 inner = self.make(operand)
                 return lambda o: o.draw(node) if o.draw is not None else float(np.mean(inner(o)))
@@ -338,7 +297,7 @@ class _Maker:
         other = as_plain(end_of(question.otherwise, end))
         if isinstance(question.type, Choice):
             other = float(question.type.options.index(str(question.otherwise)))
-        return _select([(gate, lambda o: o.cells[key])], lambda o: other)
+        return select([(gate, lambda o: o.cells[key])], lambda o: other)
 
     def _gate(self, name: str) -> Made:
         """Whether a question applies."""
@@ -372,7 +331,7 @@ class _Maker:
 
         def one_of(outcome: Outcome) -> Any:
             value = inner(outcome)
-            if not _is_array(value):
+            if not is_array(value):
                 return value in wanted
             found = value == wanted[0]
             for option in wanted[1:]:
@@ -437,101 +396,8 @@ class _Maker:
                 inner = self.make(operand)
                 return lambda o: -inner(o)
             case core.Extreme(which=which, args=args):
-                return _extreme(which, [self.make(a) for a in args])
+                return extreme(which, [self.make(a) for a in args])
             case core.Rounded(how=how, operand=operand, step=step):
                 inner, work = self.make(operand), rounding(how, float(step))
                 return lambda o: work(inner(o))
         raise AssertionError(node)
-
-
-def _opposite(value: Any) -> Any:
-    return np.logical_not(value) if _is_array(value) else not value
-
-
-def powered(value: Any, exponent: int) -> Any:
-    """Multiplied one after another: products of what is not negative keep their order, powers of numpy may not."""
-    found = value
-    for _ in range(exponent - 1):
-        found = found * value
-    return found
-
-
-def rounding(how: str, step: float) -> Callable[[Any], Any]:
-    """Rounding to a step: half away from zero, up or down."""
-    work = _ROUNDINGS[how]
-    return lambda value: work(_whole(value / step)) * step
-
-
-def shift(start: Any, by: Any, sign: int, months: bool) -> Any:
-    """Dates, as ordinals, moved by calendar times; by whole months of the calendar, or by whole days."""
-    if not months:
-        found = np.clip(start + sign * np.trunc(_whole(by / DAY)), 1, date.max.toordinal())
-        return found if _is_array(start) or _is_array(by) else int(found)
-    each = np.frompyfunc(
-        lambda s, b: shifted(date.fromordinal(int(s)), Decimal(repr(float(b))), sign, True).toordinal(), 2, 1
-    )
-    return np.asarray(each(start, by), dtype=np.int64) if _is_array(start) or _is_array(by) else each(start, by)
-
-
-def _joined(made: list[Made], *, every: bool) -> Made:
-    """All of them, or any; one that is the same for all outcomes can end it."""
-
-    def joined(outcome: Outcome) -> Any:
-        found: Any = every
-        for one in made:
-            value = one(outcome)
-            if _is_array(value):
-                found = value if found is every else (found & value if every else found | value)
-            elif bool(value) is not every:
-                return not every
-        return found
-
-    return joined
-
-
-def _select(pairs: list[tuple[Made, Made]], otherwise: Made) -> Made:
-    """The first branch whose condition holds; nothing is computed that no outcome comes to."""
-
-    def select(outcome: Outcome) -> Any:
-        open_: list[tuple[Any, Any]] = []
-        last: Any = None
-        for condition, value in pairs:
-            holds = condition(outcome)
-            if _is_array(holds):
-                if holds.all():
-                    last = value(outcome)
-                    break
-                if holds.any():
-                    open_.append((holds, value(outcome)))
-            elif holds:
-                last = value(outcome)
-                break
-        else:
-            last = otherwise(outcome)
-        for holds, value in reversed(open_):
-            last = np.where(holds, value, last)
-        return last
-
-    return select
-
-
-def _extreme(which: str, made: list[Made]) -> Made:
-    pick, pick_one = (np.minimum, min) if which == "smaller" else (np.maximum, max)
-
-    def extreme(outcome: Outcome) -> Any:
-        values = [m(outcome) for m in made]
-        found = values[0]
-        for value in values[1:]:
-            found = pick(found, value) if _is_array(found) or _is_array(value) else pick_one(found, value)
-        return found
-
-    return extreme
-
-
-def quantile(values: Any, share: Any) -> float:
-    """The smallest outcome that at least a share of all outcomes do not exceed (the inverted distribution function)."""
-    if not _is_array(values):
-        return float(values)
-    ordered = np.sort(values)
-    at = int(np.ceil(_whole(share * len(ordered)))) - 1
-    return float(ordered[min(max(at, 0), len(ordered) - 1)])

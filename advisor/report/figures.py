@@ -67,7 +67,7 @@ class Figures:
         """A line of the report: brief on page one, exact on page two, chances in whole percent on both."""
         value, type_ = planned(value), self.program.type_of(name) or MONEY
         if isinstance(value, Decimal) and self._is_chance(name):
-            return self._chance(value)
+            return self._chance(value, page)
         if page == 2 or not isinstance(value, Decimal) or not isinstance(type_, Quantity):
             return worded(value, type_, self.sign)
         return self._brief(value, type_)
@@ -98,12 +98,12 @@ class Figures:
         let = self.program.lets.get(name)
         return let is not None and isinstance(let.value, core.Chance)
 
-    def _chance(self, value: Decimal) -> str:
+    def _chance(self, value: Decimal, page: int) -> str:
         """A chance: the share of outcomes drawn, which are thousands and not a million."""
-        if value == 0:
+        if value == 0 and page == 2:
             draws = self.program.settings.get("draws")
             count = f"{planned(draws.value):,.0f}" if draws and isinstance(planned(draws.value), Decimal) else "4,096"
-            return f"none of {count}"
+            return f"0% (none of {count} drawn)"
         if value < Decimal("0.01"):
             return "under 1%"
         if Decimal("0.99") < value < 1:

@@ -32,6 +32,8 @@ from advisor.report.grid import grid_lines
 __all__ = ["Page", "document_lines", "hint", "judgment_lines", "page_two_head", "section_lines"]
 
 _NARROWEST = 20
+_PHONE = 60
+"""Below this nothing is drawn, and only pages are parted by blank lines."""
 _FILL = "\0"
 
 
@@ -129,7 +131,8 @@ def section_lines(section: Section, width: int) -> list[str]:
 
 
 def _section(page: Page, section: Section) -> None:
-    page.lines.append("")
+    if page.width >= _PHONE or not section.title:
+        page.lines.append("")
     if section.title:
         page.add(section.title)
     for block in section.blocks:
@@ -167,7 +170,9 @@ def _bullet(page: Page, item: Bullet, indent: int) -> None:
 
 def _table(page: Page, table: Table, indent: int) -> None:
     """Each row as its name and then its figures with their heads; what is not there is left out."""
-    for i, row in enumerate(table.rows):
+    for text in table.short:
+        page.add(text, indent)
+    for i, row in enumerate(table.rows if not table.short else ()):
         mark = f" ({table.mark})" if i == table.marked else ""
         first = f"{table.heads[0]} {row[0]}" if table.heads[0] else row[0]
         page.add(f"{first}{mark}", indent)
@@ -181,5 +186,5 @@ def _bars(page: Page, bars: Bars, indent: int) -> None:
     for bar in bars.items:
         page.pair(bar.label, bar.value, indent)
         length = int((bars.share(bar) * room).quantize(Decimal(1), ROUND_HALF_UP))
-        if length:
+        if length and page.width >= _PHONE:
             page.lines.append(" " * (indent + 2) + ("-" if bar.amount < 0 else "#") * length)
