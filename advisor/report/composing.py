@@ -227,4 +227,4 @@ def _every_rule(judgment: Judgment, figures: Figures) -> list[Section]:
 
 def _notes(judgment: Judgment) -> list[Section]:
     notes = tuple(Bullet(n) for n in judgment.answers.notes)
-    return [Section("Notes", (Bullets(notes),))] if notes else []
+    return [Section("Notes", (Bullets(notes),), can_wait=True)] if notes else []

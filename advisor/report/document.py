@@ -170,6 +170,10 @@ class Section:
     title: str
     blocks: tuple[Block, ...]
     page: Literal[1, 2] = 1
+    can_wait: bool = False
+    """Whether a phone shows it on page two."""
+    printed: str = ""
+    """What is printed instead, where there is no room on the second sheet."""
 
 
 @frozen

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from decimal import ROUND_CEILING, Decimal
+from typing import Literal
 
 from advisor.judging.judgment import Assumption, Change, Flip, Judgment, Unknown
 from advisor.language.program import Question
@@ -181,7 +182,10 @@ def open_questions(judgment: Judgment) -> list[Section]:
         for how, texts in groups.items()
     )
     title = "Everything else without an answer" if told else "Everything without an answer"
-    return [Section(title, (Bullets(items),), 1 if _faultless(judgment) else 2)]
+    have = "question has" if len(found) == 1 else "questions have"
+    printed = f"{len(found)} {have} no answer; the screen lists them."
+    page: Literal[1, 2] = 1 if _faultless(judgment) else 2
+    return [Section(title, (Bullets(items),), page, printed=printed if page == 2 else "")]
 
 
 def _faultless(judgment: Judgment) -> bool:

@@ -97,13 +97,16 @@ def document_lines(document: Document, width: int = 80, everything: bool = False
     page.add(document.verdict.line, hang=0)
     for text in document.verdict.details:
         page.add(text)
+    waiting = tuple(s for s in document.on(1) if s.can_wait and page.width < _PHONE)
     for section in document.on(1):
-        _section(page, section)
+        if section not in waiting:
+            _section(page, section)
     page.lines.append("")
     page.add(document.closing, hang=0)
-    second = document.on(2)
+    second = waiting + document.on(2)
     if not everything:
-        page.add(hint(), hang=0)
+        names = "".join(f"{s.title.lower()}, " for s in waiting)
+        page.add(hint(names), hang=0)
     elif second:
         page.lines.append("")
         page.add(page_two_head(document), hang=0)
@@ -112,9 +115,9 @@ def document_lines(document: Document, width: int = 80, everything: bool = False
     return page.text
 
 
-def hint() -> str:
-    """How to see page two."""
-    return "Page two has every fault and figure: add --all."
+def hint(more: str = "") -> str:
+    """How to see page two, with what `more` names."""
+    return f"Page two has {more}every fault and figure: add --all."
 
 
 def page_two_head(document: Document) -> str:

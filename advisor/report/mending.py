@@ -19,6 +19,8 @@ from advisor.report.figures import Figures
 
 __all__ = ["every_fault", "repairs"]
 
+_PRINTED = 24
+"""With more faults than this, the list has no room on paper."""
 _NET = "Net: after its cost, before our hours."
 
 
@@ -135,8 +137,8 @@ def _worth_table(worth: Iterable[Worth], figures: Figures, *, brief: bool = Fals
 def _worth_line(item: Worth, figures: Figures) -> str:
     """The same for a narrow page."""
     cost, hours = figures.whole(item.cost.quantize(Decimal(1))), f"{_tenth(item.hours / 60)} h"
-    what = "fix" if item.fixed else "leave"
-    return f"{what} {named(item.held.fault)}: net {figures.whole(item.gain)} for {cost} and {hours}"
+    what = f"{'fix' if item.fixed else 'leave'} {named(item.held.fault).partition(':')[0]}"
+    return f"{what}: net {figures.whole(item.gain)} for {cost} and {hours}"
 
 
 def _worth_row(item: Worth, figures: Figures) -> tuple[str, ...]:
@@ -176,4 +178,6 @@ def every_fault(judgment: Judgment, figures: Figures) -> list[Section]:
             _tenth(held.wait[1] / 12),
         ))  # fmt: skip
     table = Table(("", "chance", "parts", "shop", "hours", "days"), tuple(rows))
-    return [Section("Every fault", (table, Paragraph(_sum(judgment, plan_fixes, figures))), 2)]
+    total = _sum(judgment, plan_fixes, figures)
+    printed = f"{len(rows)} faults, seen or suspected; the screen lists them. {total}" if len(rows) > _PRINTED else ""
+    return [Section("Every fault", (table, Paragraph(total)), 2, printed=printed)]

@@ -31,9 +31,6 @@ _HEAD = """<!DOCTYPE html>
 <body>
 """
 
-_LONG = 90
-"""With more rows than this, the second sheet is printed smaller."""
-
 
 def html_page(document: doc.Document) -> str:
     """The whole report, both sheets."""
@@ -56,22 +53,9 @@ def html_page(document: doc.Document) -> str:
 def _second(document: doc.Document) -> Iterator[str]:
     sections = document.on(2)
     if sections:
-        dense = " dense" if sum(_rows(b) for s in sections for b in s.blocks) > _LONG else ""
-        yield f'<div class="sheet two{dense}">\n<h1>Page two: {_safe(document.title)}</h1>\n<div class="parts">\n'
+        yield f'<div class="sheet two">\n<h1>Page two: {_safe(document.title)}</h1>\n<div class="parts">\n'
         yield from (_section(s) for s in sections)
         yield "</div>\n</div>\n"
-
-
-def _rows(block: doc.Block) -> int:
-    """How many rows a block takes, about."""
-    match block:
-        case doc.Paragraph():
-            return 1
-        case doc.Pairs() | doc.Table():
-            return len(block.rows)
-        case doc.Comparables():
-            return len(block.valuation.lines)
-    return 2 * len(block.items)
 
 
 def _safe(text: str) -> str:
@@ -80,7 +64,10 @@ def _safe(text: str) -> str:
 
 def _section(section: doc.Section) -> str:
     title = f"<h2>{_safe(section.title)}</h2>\n" if section.title else ""
-    return f"<section>\n{title}{''.join(map(_block, section.blocks))}</section>\n"
+    inside = "".join(map(_block, section.blocks))
+    if section.printed:
+        inside = f'<div class="screen">\n{inside}</div>\n<p class="print">{_safe(section.printed)}</p>\n'
+    return f"<section>\n{title}{inside}</section>\n"
 
 
 def _block(block: doc.Block) -> str:

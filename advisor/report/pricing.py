@@ -5,7 +5,6 @@ In: a `Judgment` and the writer of its figures. Out: sections, and sentences for
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from decimal import ROUND_FLOOR, Decimal
 
 from attrs import evolve
@@ -13,6 +12,7 @@ from attrs import evolve
 from advisor.judging.judgment import Judgment
 from advisor.language import core
 from advisor.language.program import Program, Question, Rule
+from advisor.language.types import NUMBER, Type
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.report import dealing
 from advisor.report.document import Pair, Pairs, Paragraph, Section
@@ -20,6 +20,8 @@ from advisor.report.figures import Figures, curb_price
 
 __all__ = ["holding_down", "most", "not_verified", "prices", "right_price"]
 
+_FEW = 3
+"""So many repairs are named that are decided otherwise at the stop price."""
 _NAMED = 8
 """So many unanswered questions are named beside a rule that counts them."""
 
@@ -78,8 +80,8 @@ def _other_plan(judgment: Judgment, figures: Figures, stop: Decimal | None) -> s
     at_stop, at_asking = (deal.bargain.repairs.fixed(p) for p in (deal.ceiling.plan, deal.plan))
     left = [dealing.named(h.fault) for h in at_asking if h not in at_stop]
     added = [dealing.named(h.fault) for h in at_stop if h not in at_asking]
-    done = [f"leave {', '.join(left)}"] if left else []
-    done += [f"fix {', '.join(added)}"] if added else []
+    done = [f"leave {_few(left)}"] if left else []
+    done += [f"fix {_few(added)}"] if added else []
     what = "other things are fixed" if added and left else "more is fixed" if added else "less is fixed"
     text = f"At the stop price {what}: {'; '.join(done)}."
     if "profit" not in judgment.program.lets:
@@ -87,6 +89,11 @@ def _other_plan(judgment: Judgment, figures: Figures, stop: Decimal | None) -> s
     with exact_arithmetic():
         profit = deal.bargain.profit(stop, deal.ceiling.plan)
     return f"{text} {figures.whole(profit)} is left."
+
+
+def _few(names: list[str]) -> str:
+    rest = len(names) - _FEW
+    return f"{', '.join(names[:_FEW])}{f' and {rest} more' if rest > 0 else ''}"
 
 
 # ---- under a pass ----------------------------------------------------------------------------------------------------
@@ -108,7 +115,7 @@ def _no_price(judgment: Judgment, figures: Figures) -> str:
     program = judgment.program
     never = [program.rules[n] for n, c in judgment.own_ceilings.items() if c is None]
     others = [c for c in judgment.own_ceilings.values() if c is not None]
-    if not never or any(_looks_at_price(program, r) for r in never):
+    if not never or any(_stands_on(program, r, "offer") for r in never):
         return "there is no price at which it would have been right, not even nothing."
     apart = "apart from it" if len(never) == 1 else "apart from these rules"
     highest = judgment.deal.bargain.highest if judgment.deal else None
@@ -118,27 +125,24 @@ def _no_price(judgment: Judgment, figures: Figures) -> str:
     return f"no price changes that; {apart}, {rest} would allow up to {figures.price(min(others))}."
 
 
-def _parts(program: Program, rule: Rule) -> Iterator[core.Core]:
-    """What a rule stands on, through all named quantities."""
+def _stands_on(program: Program, rule: Rule, special: str, through: Type | None = None) -> bool:
+    """Whether a rule stands on `offer` or a counter, through named quantities; with `through`, those of a type."""
     pending, seen = [rule.condition], set()
     while pending:
         for part in core.walk(pending.pop()):
-            yield part
-            if isinstance(part, core.Ref) and part.name in program.lets and part.name not in seen:
-                seen.add(part.name)
-                let = program.lets[part.name]
+            if isinstance(part, core.Special) and part.name == special:
+                return True
+            let = program.lets.get(part.name) if isinstance(part, core.Ref) else None
+            if let is not None and let.name not in seen and through in (None, let.type):
+                seen.add(let.name)
                 pending += [v for v in (let.value, let.low, let.high) if v is not None]
-
-
-def _looks_at_price(program: Program, rule: Rule) -> bool:
-    return any(isinstance(p, core.Special) and p.name == "offer" for p in _parts(program, rule))
+    return False
 
 
 def not_verified(judgment: Judgment, rule: Rule | None) -> tuple[str, ...]:
     """For a rule that counts the grave questions without an answer: which they are."""
-    if rule is None or not any(
-        isinstance(p, core.Special) and p.name == "unverified_majors" for p in _parts(judgment.program, rule)
-    ):
+    # Through money everything stands on what was not looked at: only bare numbers are followed.
+    if rule is None or not _stands_on(judgment.program, rule, "unverified_majors", NUMBER):
         return ()
     counted = {a.question.name for a in judgment.assuming} | {u.question.name for u in judgment.unknown}
     found: list[Question] = [q for n, q in judgment.program.questions.items() if q.major and n in counted]

@@ -1,5 +1,5 @@
 """The looks of the HTML report: light and dark, phone and paper. Colors are those of Okabe and Ito, which color-blind
-people tell apart; words say the same. In print, each of the two sheets is set in columns."""
+people tell apart; words say the same. In print all is set in columns, in no type below 8.5 points."""
 
 __all__ = ["STYLE"]
 
@@ -46,22 +46,24 @@ thead th { white-space: normal; }
 tbody tr { border-top: 1px dotted var(--rule); break-inside: avoid; }
 .marked { font-weight: 600; outline: 1px solid var(--bar); }
 footer { margin-top: 1rem; }
+.print { display: none; }
 @media print {
   @page { margin: 11mm; }
   :root { --ink: #000; --soft: #333; --paper: #fff; --rule: #999; --bar: #0072b2; --below: #d55e00; }
-  body { font-size: 8pt; line-height: 1.22; }
+  body { font-size: 8.5pt; line-height: 1.18; }
+  small { font-size: inherit; }
+  .screen { display: none; }
+  .print { display: block; }
   .sheet { max-width: none; padding: 0; }
-  .two { break-before: page; font-size: 6.5pt; }
-  .dense { font-size: 5.6pt; line-height: 1.15; }
-  .dense h1, .dense h2 { font-size: 7.5pt; }
+  .two { line-height: 1.1; margin-top: 3mm; }
   .parts { columns: 2; column-gap: 7mm; }
   h1 { font-size: 11pt; }
-  h2 { font-size: 8.5pt; margin: 1.6mm 0 .6mm; }
+  h2 { font-size: 9pt; margin: 1.6mm 0 .6mm; }
   .verdict { font-size: 11pt; margin: 1.5mm 0; }
   p, li { margin: .4mm 0; }
   dl + p { break-before: avoid; }
   .wide { overflow: visible; }
-  table { font-size: 90%; }
+  table { font-size: 8.5pt; }
   th, td { padding: 0 .6mm; }
   th:first-child { min-width: 0; width: 40%; }
   .track { height: 1.6mm; margin: 0 0 .6mm; }
