@@ -69,7 +69,8 @@ def _fix_or_leave(judgment: Judgment, figures: Figures) -> list[Section]:
     blocks.append(Paragraph(" ".join(said)))
     found = [Section("Fix or leave", tuple(blocks))]
     all_of_it = (_worth_table(worth, figures), Paragraph(" ".join([_NET, *_sooner(worth)])))
-    return [*found, Section("Fix or leave, all of it", all_of_it, 2)] if worth else found
+    printed = "The screen lists what mending each brings per dollar, hour and day."
+    return [*found, Section("Fix or leave, all of it", all_of_it, 2, printed=printed)] if worth else found
 
 
 def _sooner(worth: Iterable[Worth]) -> list[str]:

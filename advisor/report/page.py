@@ -1,6 +1,6 @@
 """A document as one page of HTML that needs nothing else: no script, no font, no file beside it.
 
-In: a `Document`. Out: text. It reads on a phone, in the light and in the dark, and prints on two sheets of letter or
+In: a `Document`. Out: text. It reads on a phone, in the light and in the dark, and prints in columns on letter or
 A4. Every text from outside is escaped.
 """
 
@@ -30,6 +30,10 @@ _HEAD = """<!DOCTYPE html>
 </head>
 <body>
 """
+
+
+_ACROSS = 8
+"""With more columns than this, a table is printed across the sheet."""
 
 
 def html_page(document: doc.Document) -> str:
@@ -107,7 +111,8 @@ def _table(table: doc.Table) -> str:
         cells = "".join(f"<td>{_safe(c)}</td>" for c in row[1:])
         rows.append(f'<tr{" class=marked" if marked else ""}><th scope="row">{name}</th>{cells}</tr>\n')
     inside = f"<thead><tr>{heads}</tr></thead>\n<tbody>\n{''.join(rows)}</tbody>"
-    return f'<div class="wide"><table>\n{inside}\n</table></div>\n'
+    across = " across" if len(table.heads) > _ACROSS else ""
+    return f'<div class="wide{across}"><table>\n{inside}\n</table></div>\n'
 
 
 def _drawn(rows: Iterable[tuple[str, str, str]]) -> str:

@@ -48,24 +48,26 @@ tbody tr { border-top: 1px dotted var(--rule); break-inside: avoid; }
 footer { margin-top: 1rem; }
 .print { display: none; }
 @media print {
-  @page { margin: 11mm; }
+  @page { margin: 9mm; }
   :root { --ink: #000; --soft: #333; --paper: #fff; --rule: #999; --bar: #0072b2; --below: #d55e00; }
   body { font-size: 8.5pt; line-height: 1.18; }
   small { font-size: inherit; }
   .screen { display: none; }
   .print { display: block; }
   .sheet { max-width: none; padding: 0; }
-  .two { line-height: 1.1; margin-top: 3mm; }
+  .two { line-height: 1.05; margin-top: 3mm; }
   .parts { columns: 2; column-gap: 7mm; }
   h1 { font-size: 11pt; }
   h2 { font-size: 9pt; margin: 1.6mm 0 .6mm; }
   .verdict { font-size: 11pt; margin: 1.5mm 0; }
-  p, li { margin: .4mm 0; }
+  p, li { margin: .2mm 0; }
+  dl > div { border: 0; }
   dl + p { break-before: avoid; }
   .wide { overflow: visible; }
+  .across { column-span: all; }
   table { font-size: 8.5pt; }
   th, td { padding: 0 .6mm; }
-  th:first-child { min-width: 0; width: 40%; }
+  th:first-child { min-width: 0; width: auto; }
   .track { height: 1.6mm; margin: 0 0 .6mm; }
   footer { margin-top: 2mm; }
 }

@@ -14,6 +14,7 @@ from advisor.judging.judgment import Judgment
 from advisor.report.composing import compose
 from advisor.report.figures import Figures, curb_price
 from advisor.report.page import html_page
+from advisor.report.styling import STYLE
 from tests.report.cars import EXAMPLES, KINDS, NAMES, OUTSIDE, example, furnished, judged
 
 VOID = {"meta", "br"}
@@ -147,3 +148,10 @@ def test_curb_prices_are_what_the_page_names() -> None:
     judgment = judged("renegotiate")
     assert judgment.ceiling is not None
     assert f"${curb_price(judgment.ceiling):,.0f}" in Reader(html_page(compose(judgment))).text
+
+
+def test_no_type_in_print_is_too_small_to_read() -> None:
+    printed = STYLE[STYLE.index("@media print") :]
+    sizes = [float(size) for size in re.findall(r"font-size: ([\d.]+)pt", printed)]
+    assert min(sizes) >= 8.5
+    assert not re.search(r"font-size: [\d.]+(%|em|rem)", printed)
