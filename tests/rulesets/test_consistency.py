@@ -36,7 +36,7 @@ def days(first: date, last: date) -> int:
 def test_open_aim_stop_and_what_the_seller_takes_stand_in_order(seed: int) -> None:
     _, _, deal = random_deal(seed)
     value = deal.values
-    assert value["seller_floor"] <= value["expected_price"] <= deal.asking + 50
+    assert value["seller_floor"] <= value["expected_price"] <= deal.asking
     if deal.ceiling.offer is None:
         return
     assert 0 <= value["opening_price"] <= value["aim_price"] <= value["stop_price"] <= deal.ceiling.offer
