@@ -10,9 +10,10 @@ from typing import Any
 
 from advisor.judging.derivation import Step, worded
 from advisor.judging.judgment import Assumption, Curve, Flip, Judgment, Unknown, Worth
-from advisor.language.program import Question, SectionDef, Unanswered
-from advisor.language.types import MONEY, Estimate, Type, Value
-from advisor.language.wording import format_value
+from advisor.language.program import Program, Question, SectionDef, ShowDef, Unanswered
+from advisor.language.types import MONEY, Estimate, Quantity, Type, Value, decimal
+from advisor.language.wording import format_value, in_unit
+from advisor.readings.arithmetic import exact_arithmetic
 from advisor.report.grid import valuation_data
 
 __all__ = ["derivation_data", "judgment_data"]
@@ -47,22 +48,14 @@ def judgment_data(judgment: Judgment) -> dict[str, Any]:
         "cautions": [{"name": r.name, "because": r.because, "sure": sure} for r, sure in judgment.cautions],
         "repairs": _repairs(judgment),
         "repairs_total": _repairs_total(judgment),
+        "at_the_ceiling": _at_the_ceiling(judgment),
         "every_plan_tried": deal.bargain.proved if deal else None,
         "fix_or_leave": [_worth(w) for w in judgment.worth],
         "arguments": [
             {"name": a.fault.name, "text": a.fault.text, "quote": _amount(a.quote), "denied": a.denied}
             for a in judgment.arguments
         ],
-        "show": [
-            {
-                "name": show.name,
-                "text": show.text,
-                "value": _plain(value),
-                "shown": _words(value, program.type_of(show.name) or MONEY, program.currency),
-                "section": _section(show.section),
-            }
-            for show, value in judgment.shows
-        ],
+        "show": [_show(show, value, program) for show, value in judgment.shows],
         "would_change_it": [_flip(f, judgment) for f in judgment.flips],
         "curves": [_curve(c, judgment) for c in judgment.curves],
         "comparables": valuation_data(judgment.market) if judgment.market else None,
@@ -76,10 +69,25 @@ def judgment_data(judgment: Judgment) -> dict[str, Any]:
     }
 
 
-def _plain(value: Any) -> Any:
-    """A stored value as JSON has it; numbers as strings in the stored grain would mislead, so only money and plain."""
+def _show(show: ShowDef, value: Any, program: Program) -> dict[str, Any]:
+    """A line of the report: its value in its unit, percentages as shares of one, and as people write it."""
+    type_ = program.type_of(show.name) or MONEY
+    return {
+        "name": show.name,
+        "text": show.text,
+        "value": _plain(value, type_),
+        "unit": type_.unit or None if isinstance(type_, Quantity) else None,
+        "shown": _words(value, type_, program.currency),
+        "section": _section(show.section),
+    }
+
+
+def _plain(value: Any, type_: Type) -> Any:
+    """A value as JSON has it; what measures something as a number of its unit, to a millionth."""
     if isinstance(value, Estimate):
         value = value.planned
+    if isinstance(value, Decimal) and isinstance(type_, Quantity) and type_ != MONEY:
+        return f"{decimal(in_unit(value, type_)):.6f}".rstrip("0").rstrip(".")
     return str(value) if value is not None and not isinstance(value, bool) else value
 
 
@@ -103,6 +111,7 @@ def _assumption(item: Assumption, judgment: Judgment) -> dict[str, Any]:
         "answer": _how(item.cell),
         "assumed": _said(item.value, item.question, judgment),
         "at_its_chance": item.value is None,
+        "usually": [{"answer": _said(v, item.question, judgment), "share": str(s)} for v, s in item.question.usually],
         "ceiling_low": _amount(low),
         "ceiling_high": _amount(high),
         "leads_to": [
@@ -113,6 +122,9 @@ def _assumption(item: Assumption, judgment: Judgment) -> dict[str, Any]:
 
 
 def _unknown(item: Unknown, judgment: Judgment) -> dict[str, Any]:
+    trials = (t for a in judgment.assuming if a.question is item.question for t in a.trials)
+    ceilings: dict[Value, Decimal | None] = {t.value: t.ceiling for t in trials}
+    ceilings |= dict(item.prices)
     return {
         "name": item.question.name,
         "question": item.question.text,
@@ -123,7 +135,7 @@ def _unknown(item: Unknown, judgment: Judgment) -> dict[str, Any]:
             {
                 "answer": _said(value, item.question, judgment),
                 "verdicts": list(verdicts),
-                "ceiling": _amount(dict(item.prices).get(value)),
+                "ceiling": _amount(ceilings.get(value)),
             }
             for value, verdicts in item.leads_to
         ],
@@ -190,6 +202,20 @@ def _repairs_total(judgment: Judgment) -> dict[str, Any] | None:
         return None
     parts, shop, labor, *_ = deal.bargain.repairs.totals(deal.plan)
     return {"parts": _amount(parts[1]), "shop": _amount(shop[1]), "hours": f"{labor[1] / 60:.2f}"}
+
+
+def _at_the_ceiling(judgment: Judgment) -> dict[str, Any] | None:
+    """What would be fixed at the highest price, which may be other repairs than at the asking price, and what is left
+    then."""
+    deal = judgment.deal
+    if deal is None or deal.ceiling.offer is None:
+        return None
+    with exact_arithmetic():
+        profit = deal.bargain.profit(deal.ceiling.offer, deal.ceiling.plan)
+    return {
+        "fix": [h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)],
+        "profit": _amount(profit) if "profit" in judgment.program.lets else None,
+    }
 
 
 def _repairs(judgment: Judgment) -> list[dict[str, Any]]:

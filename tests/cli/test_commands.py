@@ -114,7 +114,8 @@ def test_judge_explains(small: Path, car: Callable[..., str]) -> None:
     assert data["binding"] == "enough"
     assert data["asking"] == "5000.01"
     assert data["possible"] == ["renegotiate"]
-    assert data["show"] == [{"name": "profit", "text": "Left", "value": "999.99", "shown": "$999.99", "section": None}]
+    left = {"name": "profit", "text": "Left", "value": "999.99", "unit": "$", "shown": "$999.99", "section": None}
+    assert data["show"] == [left]
 
 
 def test_judge_names_what_is_missing(small: Path, car: Callable[..., str]) -> None:

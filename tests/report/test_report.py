@@ -296,10 +296,10 @@ def test_color_only_repeats(monkeypatch: pytest.MonkeyPatch) -> None:
 # ---- data and derivations ------------------------------------------------------------------------------------------
 
 KEYS = {
-    "arguments", "asking", "assuming", "binding", "car", "cautions", "ceiling", "comparables", "currency", "curves",
-    "every_plan_tried", "fix_or_leave", "notes", "on", "on_the_plan", "outcomes", "own_ceilings", "possible",
-    "reasons", "repairs", "repairs_total", "rules", "settled", "show", "unknown", "verdict", "without_answer",
-    "would_change_it",
+    "arguments", "asking", "assuming", "at_the_ceiling", "binding", "car", "cautions", "ceiling", "comparables",
+    "currency", "curves", "every_plan_tried", "fix_or_leave", "notes", "on", "on_the_plan", "outcomes",
+    "own_ceilings", "possible", "reasons", "repairs", "repairs_total", "rules", "settled", "show", "unknown",
+    "verdict", "without_answer", "would_change_it",
 }  # fmt: skip
 
 
@@ -314,11 +314,29 @@ def test_data_has_it_all(kind: str) -> None:
     assert [a["quote"] for a in data["arguments"]] == ["740.00", "310.00"]
     assert len(data["show"]) == (0 if kind == "unsettled" else len(judgment.program.shows))
     assert all(s["section"] for s in data["show"])
+    units = {s["name"]: s["unit"] for s in data["show"]}
+    assert kind == "unsettled" or (units["profit"], units["target_rate"]) == ("$", "$/h")
     assert [w["name"] for w in data["fix_or_leave"]] == [w.held.fault.name for w in judgment.worth]
     if kind == "unsettled":
         (title,) = data["unknown"]
         assert title["minutes"] == "3"
         assert title["leads_to"][0]["ceiling"] is not None
+
+
+def test_data_tells_where_each_answer_leads_and_what_the_highest_price_means() -> None:
+    judgment = judged("buy")
+    data = judgment_data(judgment)
+    (assumed,) = judgment.assuming
+    leads = {x["answer"]: x["ceiling"] for x in data["unknown"][0]["leads_to"]}
+    assert leads == {"yes" if t.value else "no": f"{t.ceiling:.2f}" for t in assumed.trials}
+    assert {u["answer"]: u["share"] for u in data["assuming"][0]["usually"]} == {"no": "0.85", "yes": "0.15"}
+    deal = judgment.deal
+    assert deal is not None
+    assert deal.ceiling.offer is not None
+    at_it = data["at_the_ceiling"]
+    assert at_it["fix"] == [h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)]
+    assert Decimal(at_it["profit"]) < Decimal(next(s["value"] for s in data["show"] if s["name"] == "profit"))
+    assert judgment_data(judged("unsettled"))["at_the_ceiling"] is None
 
 
 def test_a_derivation_is_short_unless_asked_for() -> None:
