@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 import time
@@ -41,7 +42,11 @@ def test_processes(capsys: Any) -> None:
 
 
 def test_parse_and_check(capsys: Any) -> None:
-    text = (resources.rulesets_folder() / "walkaround.tell").read_text(encoding="utf-8")
+    # The parts of the walk, as one file.
+    parts = sorted((resources.rulesets_folder() / "walkaround").glob("*.tell"))
+    text = "".join(
+        re.sub(r'^ruleset ".*\n    currency USD$', "", p.read_text(encoding="utf-8"), flags=re.M) for p in parts
+    )
     lines = text.count("\n")
     parser = grammar(resources.grammar_text())
     bare = best("-c", "pass")

@@ -10,7 +10,8 @@ import pytest
 from advisor import resources
 
 PAGE = Path(__file__).resolve().parents[2] / "rulesets" / "settings.md"
-FILES = ("house.tell", "money.tell", "walkaround.tell")
+WALK = sorted(p.name for p in (PAGE.parent / "walkaround").glob("*.tell"))
+FILES = ("house.tell", "money.tell", *(f"walkaround/{name}" for name in WALK))
 BEGIN, END = "<!-- begin of settings -->\n", "<!-- end of settings -->\n"
 FIRST = 8
 """How many settings a beginner should have to think about."""
@@ -39,12 +40,16 @@ def section() -> str:
         text = rules(name)
         heads = [(m.start(), m[1]) for m in HEADING.finditer(text)]
         told = ""
-        lines += ["", f"## In `{name}`"]
-        for found in SETTING.finditer(text):
-            heading = [words for start, words in heads if start < found.start()][-1]
-            if heading != told:
-                told = heading
-                lines += ["", f"### {heading[0].upper()}{heading[1:]}", "", *TABLE]
+        settings = list(SETTING.finditer(text))
+        if settings:
+            lines += ["", f"## In `{name}`"]
+        for found in settings:
+            heading = [words for start, words in heads if start < found.start()][-1:]
+            if not heading and found is settings[0]:
+                lines += ["", *TABLE]
+            if heading and heading[0] != told:
+                told = heading[0]
+                lines += ["", f"### {told[0].upper()}{told[1:]}", "", *TABLE]
             lines.append(one_line(*found.groups()))
     return "\n".join(lines) + "\n\n"
 
