@@ -218,12 +218,12 @@ class Car:
         for rung in self.program.ladder:
             if rung.condition is None or priced.value(rung.condition):
                 return rung.verdict
-        return "pass"
+        return self.program.verdicts[-1]
 
     def verdict(self, without: frozenset[str] = frozenset()) -> str:
         """The verdict, with some rules taken away; the plan at the asking price keeps to all of them."""
         if any(self.holds(r.name) for r in self.program.of_kind("refuse") if r.name not in without):
-            return "pass"
+            return self.program.verdicts[-1]
         asking = end_of(self.answers["asking"], "plan") if "asking" in self.program.questions else Decimal(0)
         kept = frozenset(r.name for r in self.program.of_kind("require")) - without
         return self.rung(self.at(asking, self.figures(self.best_plan(asking)), self.ceiling(kept)))

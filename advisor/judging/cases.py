@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from advisor.judging.derivation import worded
 from advisor.judging.judge import Judge
-from advisor.judging.judgment import VERDICTS, Judgment
+from advisor.judging.judgment import Judgment
 from advisor.language import catalogue
 from advisor.language.cars import Answers
 from advisor.language.functions import SPECIAL
@@ -18,8 +18,6 @@ from advisor.language.program import CaseDef, Expected
 from advisor.language.types import Estimate
 
 __all__ = ["run_cases"]
-
-_VERDICTS = (*VERDICTS, "unsettled")
 
 
 def run_cases(judge: Judge) -> list[Problem]:
@@ -30,7 +28,7 @@ def run_cases(judge: Judge) -> list[Problem]:
             case.title, case.day, case.answers, comparables=case.comparables, told=case.told, denied=case.denied
         )
         try:
-            needs_verdict = any(e.name in _VERDICTS for e in case.expected)
+            needs_verdict = any(_verdict(e, judge) for e in case.expected)
             judgment = judge.judge(answers, thorough=False, verdict=needs_verdict)
         except ProblemsFound as error:
             problems.extend(error.problems)
@@ -39,8 +37,13 @@ def run_cases(judge: Judge) -> list[Problem]:
     return problems
 
 
+def _verdict(expected: Expected, judge: Judge) -> bool:
+    """Whether a verdict is expected, not the value of a quantity."""
+    return expected.name in (*judge.program.verdicts, "unsettled")
+
+
 def _compare(judge: Judge, case: CaseDef, judgment: Judgment, expected: Expected) -> Problem | None:
-    if expected.name not in _VERDICTS:
+    if not _verdict(expected, judge):
         return _compare_value(judge, judgment, expected)
     if judgment.verdict != expected.name:
         names = [r.name for r in judgment.reasons]

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from attrs import define
 
-from advisor.judging.judgment import VERDICTS, Change, Flip
+from advisor.judging.judgment import Change, Flip
 
 if TYPE_CHECKING:
     from advisor.judging.deal import Deal
@@ -38,8 +38,13 @@ class _Search:
     deal: Deal
     judged: Callable[[Sheet], Deal | None]
 
+    @property
+    def _order(self) -> tuple[str, ...]:
+        """The verdicts, the best first."""
+        return self.deal.program.verdicts
+
     def found(self) -> tuple[Flip, ...]:
-        if self.deal.verdict == VERDICTS[0]:
+        if self.deal.verdict == self._order[0]:
             return ()
         changes = list(self._changes())
         for size in range(1, MOST + 1):
@@ -49,8 +54,8 @@ class _Search:
                 if (f := self._tried(some)) is not None
             ]
             if here:
-                best = min(VERDICTS.index(f.verdict) for f in here)
-                here = [f for f in here if VERDICTS.index(f.verdict) == best]
+                best = min(self._order.index(f.verdict) for f in here)
+                here = [f for f in here if self._order.index(f.verdict) == best]
                 return tuple(sorted(here, key=lambda f: -(f.ceiling or Decimal(0)))[:MOST])
         return ()
 
@@ -87,6 +92,6 @@ class _Search:
     def _tried(self, changes: tuple[Change, ...]) -> Flip | None:
         """The verdict under some changes, if it is better than the one at hand."""
         deal = self._changed(changes)
-        if deal is None or VERDICTS.index(deal.verdict) >= VERDICTS.index(self.deal.verdict):
+        if deal is None or self._order.index(deal.verdict) >= self._order.index(self.deal.verdict):
             return None
         return Flip(changes, deal.verdict, None if any(deal.refuses) else deal.ceiling.offer)

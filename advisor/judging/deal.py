@@ -69,16 +69,16 @@ class Deal:
     def verdict_under(self, refused: bool, ceiling: Decimal | None) -> str:
         """The verdict if a deal-breaker holds or not, under a ceiling."""
         if refused:
-            return "pass"
+            return self.program.verdicts[-1]
         # Where the ladder looks at nothing that a repair plan decides, any plan will do.
         rung = self._under(self.rungs, ceiling, self.plan if self.ladder_looks_at_plan else 0)
-        return self.program.ladder[rung].verdict if rung is not None else "pass"
+        return self.program.ladder[rung].verdict if rung is not None else self.program.verdicts[-1]
 
     @cached_property
     def verdict(self) -> str:
         """The verdict."""
         if any(self.refuses):
-            return "pass"
+            return self.program.verdicts[-1]
         return self.verdict_under(False, self.ceiling.offer)
 
     def verdict_by(self, mended: Set[str]) -> str:

@@ -14,7 +14,7 @@ from attrs import define, evolve
 
 from advisor.judging.changing import flips
 from advisor.judging.deal import Deal
-from advisor.judging.judgment import VERDICTS, Argument, Assumption, Judgment, Trial, Unknown
+from advisor.judging.judgment import Argument, Assumption, Judgment, Trial, Unknown
 from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.planning import Planner
 from advisor.judging.reasons import reasons
@@ -95,7 +95,7 @@ class Judge(Planner):
             answers=sheet.answers,
             verdict=verdict,
             settled=settled,
-            possible=tuple(v for v in VERDICTS if v in possible),
+            possible=tuple(v for v in self.program.verdicts if v in possible),
             deal=deal,
             assuming=assumed,
             unknown=() if settled or not thorough else self._unknown(sheet, missing, planned, assumed, verdict),
@@ -245,7 +245,8 @@ class Judge(Planner):
             changed = [i for i, h in enumerate(optional) if held.get(h.fault.name) != h.chance]
             ceiling = deal.bargain.ceiling_from(plan, changed).offer
             refused = any(deal.refuses)
-            found.append(Trial(value, refused, ceiling, deal.verdict_under(refused, ceiling)))
+            verdict = deal.verdict_under(refused, ceiling)
+            found.append(Trial(value, refused, ceiling, verdict, self.program.verdicts.index(verdict)))
         return tuple(found)
 
     def _answers_to_try(self, question: Question) -> tuple[Value, ...]:
@@ -273,7 +274,8 @@ class Judge(Planner):
             question, cell = self.program.questions[name], sheet.cell(name)
             leads, prices = self._leads(sheet, question, missing, planned)
             found.append(Unknown(question, cell if isinstance(cell, Unanswered) else None, False, leads, prices))
-        return tuple(sorted(found, key=_urgency))
+        worst = self.program.verdicts[-1]
+        return tuple(sorted(found, key=lambda u: (not u.can_lead_only_to(worst), u.question.minutes)))
 
     def _leads(
         self, sheet: Sheet, question: Question, missing: tuple[str, ...], planned: dict[str, Value]
@@ -291,15 +293,9 @@ class Judge(Planner):
                 # Other answers are missing too: say what stays possible with everything else as planned.
                 filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})
                 box = self._outlook(filled, {}).box({})
-                verdicts = tuple(v for v in VERDICTS if v in box)
+                verdicts = tuple(v for v in self.program.verdicts if v in box)
             found.append((value, verdicts))
         return tuple(found), tuple(prices)
-
-
-def _urgency(item: Unknown) -> tuple[bool, Decimal]:
-    """What to find out first: an answer that can end it, and of those the quickest to get."""
-    ends_it = any(verdicts == ("pass",) for _, verdicts in item.leads_to)
-    return not ends_it, item.question.minutes
 
 
 def judge(readings: Readings, answers: Answers) -> Judgment:

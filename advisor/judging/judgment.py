@@ -20,7 +20,6 @@ from advisor.language.types import Value
 from advisor.trade.comparables import Valuation
 
 __all__ = [
-    "VERDICTS",
     "Argument",
     "Assumption",
     "Change",
@@ -33,17 +32,17 @@ __all__ = [
     "Worth",
 ]
 
-VERDICTS = ("buy", "renegotiate", "pass")
-
 
 @frozen
 class Trial:
-    """What one answer would do, everything else as planned: whether a deal-breaker holds, the ceiling, the verdict."""
+    """What one answer would do, everything else as planned: whether a deal-breaker holds, the ceiling, the verdict,
+    and how many verdicts are better than that."""
 
     value: Value
     refused: bool
     ceiling: Decimal | None
     verdict: str
+    rank: int
 
 
 @frozen
@@ -66,7 +65,7 @@ class Assumption:
         """How good an answer is: no deal-breaker, then by its verdict, its ceiling, and how usual it is."""
         ceiling = trial.ceiling if trial.ceiling is not None else Decimal(-1)
         share = dict(self.question.usually).get(trial.value, Decimal(0))
-        return not trial.refused, -VERDICTS.index(trial.verdict), ceiling, share
+        return not trial.refused, -trial.rank, ceiling, share
 
 
 @frozen
@@ -79,6 +78,10 @@ class Unknown:
     leads_to: tuple[tuple[Value, tuple[str, ...]], ...]
     prices: tuple[tuple[Value, Decimal], ...] = ()
     """The ceiling under each answer that leaves one and settles the rest."""
+
+    def can_lead_only_to(self, verdict: str) -> bool:
+        """Whether some answer leaves no other verdict than this."""
+        return any(verdicts == (verdict,) for _, verdicts in self.leads_to)
 
 
 @frozen
@@ -171,6 +174,11 @@ class Judgment:
     """How many outcomes were drawn, and the seed; None where nothing was."""
     set_aside: tuple[Question, ...] = ()
     """Questions that were answered and do not apply: the answers are kept, and count for nothing."""
+
+    @property
+    def hopeless(self) -> bool:
+        """Whether the verdict is the worst that the rules know: to pass, of a price."""
+        return self.verdict == self.program.verdicts[-1]
 
     @property
     def ceiling(self) -> Decimal | None:

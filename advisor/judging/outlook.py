@@ -85,7 +85,7 @@ class Outlook:
         facts, figures, refuses, _, deal, ladder, ladder_none, _ = self.readings.possible(*possible)
         found: set[str] = set()
         if any(t for t, _ in refuses):
-            found.add("pass")
+            found.add(self.program.verdicts[-1])
             if any(t and not f for t, f in refuses):
                 return frozenset(found)
         return frozenset(found) | self._ladder(facts, figures, deal, ladder, ladder_none, possible)

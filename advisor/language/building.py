@@ -216,8 +216,9 @@ class _Builder(Phrases):
     def make_verdict(self, tree: Tree[Token]) -> nodes.Verdict:
         rungs = []
         for rung in trees(tree, "rung"):
-            condition = self.expr(rung.children[-1]) if tokens(rung, "WHEN") else None
-            rungs.append(nodes.Rung(self.name(tokens(rung, "NAME")[0]), condition, self.span(rung)))
+            condition = self.expr(rung.children[2]) if tokens(rung, "WHEN") else None
+            name = self.name(tokens(rung, "NAME")[0])
+            rungs.append(nodes.Rung(name, condition, self.words(rung), self.span(rung)))
         return nodes.Verdict(tuple(rungs), self.source(tree), self.span(tree))
 
     def make_promise(self, tree: Tree[Token]) -> nodes.Promise:

@@ -14,7 +14,7 @@ from advisor.language.blocks import DEEPEST, MOST_PROBLEMS
 from advisor.language.cars import read_answer
 from advisor.language.claims import Claims
 from advisor.language.comparable_lines import UnreadablePart, read_comparable
-from advisor.language.draft import VERDICTS, Draft
+from advisor.language.draft import Draft
 from advisor.language.functions import SPECIAL
 from advisor.language.problems import nearest
 from advisor.language.program import (
@@ -179,12 +179,18 @@ def _car_circle(draft: Draft, at: nodes.Name, path: list[str]) -> None:
         draft.say(catalogue.CYCLE, at.span, path=" -> ".join(path))
 
 
+def _listed(names: tuple[str, ...]) -> str:
+    """`a`, `b` and `c`."""
+    return f"{', '.join(f'`{n}`' for n in names[:-1])} and `{names[-1]}`"
+
+
 def _expected(draft: Draft, gives: nodes.Gives, program: Program) -> Expected | None:
     name = gives.name.text
     if gives.value is None:
-        if name not in (*VERDICTS, "unsettled"):
-            guess = nearest(name, (*VERDICTS, "unsettled"))
-            cure = f"did you mean `{guess}`?" if guess else "verdicts are `buy`, `renegotiate`, `pass` and `unsettled`"
+        known = (*program.verdicts, "unsettled")
+        if name not in known:
+            guess = nearest(name, known)
+            cure = f"did you mean `{guess}`?" if guess else f"verdicts are {_listed(known)}"
             draft.say(catalogue.UNKNOWN_VERDICT, gives.name.span, text=name, cure=cure)
             return None
         for rule in gives.because:

@@ -235,7 +235,13 @@ UNKNOWN_CURRENCY = Kind(
 )  # fmt: skip
 UNKNOWN_VERDICT = Kind(
     "N12", "not a verdict", "`{text}` is no verdict", "{cure}",
-    "The verdicts are `buy`, `renegotiate` and `pass`; a case may also expect `unsettled`.",
+    "The verdicts about a price are `buy`, `renegotiate` and `pass`; a ladder may have words of its own, each with a "
+    "text that says what to do. A case may also expect `unsettled`.",
+)  # fmt: skip
+MIXED_VERDICTS = Kind(
+    "N14", "two kinds of verdicts in one ladder", "`{text}` does not go with the other verdicts of this ladder",
+    "use `buy`, `renegotiate` and `pass` without a text, or words of your own, each with a text",
+    "A ladder is about a price, or it gives advice in words of its own; then each line ends with a text.",
 )  # fmt: skip
 
 # ---- T: types and units ------------------------------------------------------------------------------------------

@@ -29,7 +29,7 @@ from advisor.language import (
 from advisor.language.asking import Asker
 from advisor.language.blocks import MOST_PROBLEMS
 from advisor.language.declaring import Declarer
-from advisor.language.draft import VERDICTS, Draft
+from advisor.language.draft import Draft
 from advisor.language.elaborating import Elaborator
 from advisor.language.linking import Linked
 from advisor.language.mending import Mender
@@ -43,7 +43,7 @@ from advisor.language.program import (
 from advisor.language.ranges import Ranges
 from advisor.language.trends import Ends, Trends
 
-__all__ = ["VERDICTS", "check"]
+__all__ = ["check"]
 
 
 def check(linked: Linked) -> tuple[Program | None, tuple[Problem, ...]]:

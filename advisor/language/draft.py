@@ -33,9 +33,8 @@ from advisor.language.types import (
     BROKEN,
 )
 
-__all__ = ["STAGES", "VERDICTS", "Draft"]
+__all__ = ["STAGES", "Draft"]
 
-VERDICTS = ("buy", "renegotiate", "pass")
 STAGES: tuple[Stage, ...] = ("situation", "deal", "report")
 
 

@@ -7,12 +7,10 @@ checking, each unknown name once.
 from __future__ import annotations
 
 from advisor.language import catalogue, nodes
-from advisor.language.draft import VERDICTS, Draft
+from advisor.language.draft import Draft
 from advisor.language.functions import SPECIAL
 from advisor.language.problems import nearest
-from advisor.language.program import (
-    StationDef,
-)
+from advisor.language.program import VERDICTS, StationDef
 from advisor.language.source import Span
 from advisor.language.units import CURRENCIES
 from advisor.language.words import RESERVED

@@ -330,10 +330,11 @@ class Require:
 
 @frozen
 class Rung:
-    """One line of the verdict; the condition is None for `otherwise`."""
+    """One line of the verdict; the condition is None for `otherwise`. A word of the ruleset's own has a text."""
 
     verdict: Name
     condition: Expr | None
+    text: str
     span: Span = spanned()
 
 

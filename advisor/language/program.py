@@ -21,6 +21,7 @@ from advisor.language.types import MonthDay, Type, Value
 from advisor.trade.market import Comparable
 
 __all__ = [
+    "VERDICTS",
     "CaseDef",
     "ComparingDef",
     "CurveDef",
@@ -41,6 +42,9 @@ __all__ = [
     "TableDef",
     "Unanswered",
 ]
+
+VERDICTS = ("buy", "renegotiate", "pass")
+"""The verdicts about a price, the best first."""
 
 Stage = Literal["situation", "deal", "report"]
 """When a value is known: from the answers alone, once offer and repair plan are given, or after the ceiling."""
@@ -165,10 +169,11 @@ class Rule:
 
 @frozen
 class RungDef:
-    """One line of the verdict ladder; the last has no condition."""
+    """One line of the verdict ladder; the last has no condition. A word of the ruleset's own has a text."""
 
     verdict: str
     condition: Core | None
+    text: str
     span: Span = field(eq=False, repr=False)
 
 
@@ -315,6 +320,20 @@ class Program:
     comparing: ComparingDef | None = None
     later: tuple[Problem, ...] = ()
     """What the rules ask to be computed that is not computed yet; nothing is judged by such rules."""
+
+    @property
+    def verdicts(self) -> tuple[str, ...]:
+        """The verdicts that can come, the best first: those about a price, or the ladder's own words in its order.
+
+        The last one is what a deal-breaker leads to.
+        """
+        words = tuple(dict.fromkeys(rung.verdict for rung in self.ladder))
+        return VERDICTS if set(words) <= set(VERDICTS) else words
+
+    @property
+    def advice(self) -> dict[str, str]:
+        """What each verdict of the ruleset's own advises; empty where the verdict is about a price."""
+        return {rung.verdict: rung.text for rung in self.ladder if rung.text}
 
     def of_kind(self, kind: Literal["refuse", "require", "caution"]) -> tuple[Rule, ...]:
         """The rules of one kind, in file order."""

@@ -11,10 +11,11 @@ from typing import Literal
 from advisor.language import catalogue, core, nodes
 from advisor.language.core import Core
 from advisor.language.coverage import clash
-from advisor.language.draft import VERDICTS, Draft
+from advisor.language.draft import Draft
 from advisor.language.naming import KINDS
 from advisor.language.problems import nearest
 from advisor.language.program import (
+    VERDICTS,
     PromiseDef,
     Rule,
     RungDef,
@@ -98,20 +99,31 @@ def together(draft: Draft) -> None:
                     draft.elab.miss(name.text, name.span)
 
 
+def _verdict_word(draft: Draft, rung: nodes.Rung, rungs: tuple[nodes.Rung, ...]) -> None:
+    """A verdict is one of the three about a price, or a word of the ruleset's own that says what to do."""
+    word, own = rung.verdict.text, any(r.text for r in rungs)
+    if own and (word in VERDICTS or not rung.text):
+        draft.say(catalogue.MIXED_VERDICTS, rung.verdict.span, text=word)
+    elif own and word in draft.named:
+        notes = [(draft.named[word].span, "defined here first")]
+        draft.say(catalogue.DEFINED_TWICE, rung.verdict.span, name=word, notes=notes)
+    elif not own and word not in VERDICTS:
+        guess = nearest(word, VERDICTS)
+        cure = f"did you mean `{guess}`?" if guess else "verdicts are `buy`, `renegotiate` and `pass`"
+        draft.say(catalogue.UNKNOWN_VERDICT, rung.verdict.span, text=word, cure=cure)
+
+
 def ladder(draft: Draft) -> tuple[RungDef, ...]:
     if draft.ladder is None:
         return ()
     rungs = []
     for i, rung in enumerate(draft.ladder.rungs):
-        if rung.verdict.text not in VERDICTS:
-            guess = nearest(rung.verdict.text, VERDICTS)
-            cure = f"did you mean `{guess}`?" if guess else "verdicts are `buy`, `renegotiate` and `pass`"
-            draft.say(catalogue.UNKNOWN_VERDICT, rung.verdict.span, text=rung.verdict.text, cure=cure)
+        _verdict_word(draft, rung, draft.ladder.rungs)
         condition = draft.elab.condition(rung.condition) if rung.condition else None
         if condition is None and i + 1 < len(draft.ladder.rungs):
             draft.say(catalogue.AFTER_OTHERWISE, draft.ladder.rungs[i + 1].span)
             break
-        rungs.append(RungDef(rung.verdict.text, condition, rung.span))
+        rungs.append(RungDef(rung.verdict.text, condition, rung.text, rung.span))
     if rungs and rungs[-1].condition is not None and len(rungs) == len(draft.ladder.rungs):
         draft.say(catalogue.NO_OTHERWISE, draft.ladder.rungs[-1].span, name="verdict", last="pass")
     return tuple(rungs)

@@ -72,7 +72,7 @@ def _further(judgment: Judgment, figures: Figures) -> list[Section]:
 
 def _broken(judgment: Judgment) -> bool:
     """Whether a deal-breaker is why."""
-    return judgment.verdict == "pass" and any(r.kind == "refuse" for r in judgment.reasons)
+    return judgment.hopeless and any(r.kind == "refuse" for r in judgment.reasons)
 
 
 # ---- the verdict ---------------------------------------------------------------------------------------------------
@@ -85,14 +85,14 @@ def _verdict(judgment: Judgment, figures: Figures) -> Verdict:
     elif _broken(judgment):
         rule = _deciding(judgment)
         details += [rule.lesson] if rule and rule.lesson else []
-    elif word == "pass":
+    elif judgment.hopeless:
         details += pricing.not_verified(judgment, _deciding(judgment))
     return Verdict(word, _sentence(judgment, figures), (*details, *_standing(judgment)))
 
 
 def _named(judgment: Judgment) -> Rule | None:
     """The rule that the verdict is given with."""
-    return _deciding(judgment) if judgment.verdict == "pass" else judgment.program.rules.get(judgment.binding or "")
+    return _deciding(judgment) if judgment.hopeless else judgment.program.rules.get(judgment.binding or "")
 
 
 def _sentence(judgment: Judgment, figures: Figures) -> str:
@@ -107,6 +107,8 @@ def _sentence(judgment: Judgment, figures: Figures) -> str:
         case "unsettled":
             first = _first(judgment)
             return f": find out first: {first.question.text}" if first else "."
+        case own if own in judgment.program.advice and not _broken(judgment):
+            return f": {judgment.program.advice[own]}"
     rule = _deciding(judgment)
     return f". {rule.because if rule else 'No price that the rules allow is near what is asked.'}"
 

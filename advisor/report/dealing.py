@@ -80,7 +80,7 @@ def plan(judgment: Judgment, figures: Figures) -> list[Section]:
         if section is None:
             continue
         leads = section.leads
-        if leads and judgment.verdict != "pass":
+        if leads and not judgment.hopeless:
             continue
         page = 2 if leads else section.page
         blocks = _blocks(section, lines, page, figures, judgment.answers.day)
@@ -139,7 +139,7 @@ def _bar(show: ShowDef, value: Any, page: int, figures: Figures) -> Bar:
 
 def arguments(judgment: Judgment, figures: Figures) -> list[Section]:
     """At most three faults to argue with, at a shop's price."""
-    if judgment.verdict == "pass" or not judgment.arguments:
+    if judgment.hopeless or not judgment.arguments:
         return []
     rows = tuple(
         Pair(f"{named(a.fault)}{', which the seller denies' if a.denied else ''}", figures.whole(a.quote))

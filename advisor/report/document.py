@@ -43,9 +43,14 @@ class Verdict:
     details: tuple[str, ...]
 
     @property
+    def shown(self) -> str:
+        """The word as it is shown."""
+        return self.word.replace("_", " ").upper()
+
+    @property
     def line(self) -> str:
         """Word and sentence as one."""
-        return f"{self.word.upper()}{self.sentence}"
+        return f"{self.shown}{self.sentence}"
 
 
 @frozen

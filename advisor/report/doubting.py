@@ -41,7 +41,8 @@ def minutes(question: Question) -> str:
 
 
 def listed(words: Sequence[str]) -> str:
-    """Words as one says which of them it may be."""
+    """Verdicts as one says which of them it may be."""
+    words = [w.replace("_", " ") for w in words]
     return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
@@ -154,7 +155,7 @@ def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
         price = prices.get(value)
         if not price:
             worth = ""
-        elif verdicts == ("pass",):
+        elif verdicts == judgment.program.verdicts[-1:]:
             worth = f", unless the price is {figures.price(price)} or less"
         else:
             worth = f", up to {figures.price(price)}"
@@ -239,7 +240,7 @@ def cautions(judgment: Judgment) -> list[Section]:
         said[text] = said.get(text, False) or sure
     items = tuple(Bullet(text if sure else f"{text} (if it is as planned)") for text, sure in said.items())
     rest = len(items) - _FEW
-    if judgment.verdict != "pass" or rest <= 0:
+    if not judgment.hopeless or rest <= 0:
         return [Section("Caution", (Bullets(items),))] if items else []
     more = Paragraph(f"{rest} more on page two.")
     return [Section("Caution", (Bullets(items[:_FEW]), more)), Section("Every caution", (Bullets(items),), 2)]

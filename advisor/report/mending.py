@@ -29,7 +29,7 @@ def repairs(judgment: Judgment, figures: Figures) -> list[Section]:
     deal = judgment.deal
     if deal is None or not deal.bargain.repairs.held:
         return []
-    if judgment.verdict == "pass":
+    if judgment.hopeless:
         pays = _paying(judgment.worth)
         return [Section("Fix or leave", (_worth_table(pays, figures),), 2)] if pays else []
     fixed = deal.bargain.repairs.fixed(deal.plan)

@@ -43,7 +43,7 @@ def html_page(document: doc.Document) -> str:
         _HEAD.format(title=_safe(document.title), style=STYLE),
         '<main class="sheet">\n<header>\n',
         f"<h1>{_safe(document.title)}</h1>\n<p class=\"by\">{_safe(document.subtitle)}</p>\n",
-        f'<p class="verdict {_safe(verdict.word)}"><strong>{_safe(verdict.word.upper())}</strong>'
+        f'<p class="verdict {_safe(verdict.word)}"><strong>{_safe(verdict.shown)}</strong>'
         f"{_safe(verdict.sentence)}</p>\n",
         *(f"<p>{_safe(d)}</p>\n" for d in verdict.details),
         '</header>\n<div class="parts">\n',

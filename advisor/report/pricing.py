@@ -56,7 +56,9 @@ def prices(judgment: Judgment, figures: Figures) -> list[Section]:
     asking = [Pair("Asking", figures.whole(judgment.asking))] if judgment.asking is not None else []
     if judgment.deal is None:
         return [Section("", (Pairs(tuple(asking)),))] if asking else []
-    if judgment.verdict == "pass":
+    if judgment.program.advice:
+        return []
+    if judgment.hopeless:
         return [Section("", (Paragraph(right_price(judgment, figures)),))]
     stop = most(judgment)
     leading = dealing.leading(judgment, figures, stop)

@@ -95,7 +95,7 @@ class _Drawing:
         self.line("")
         verdict = document.verdict
         words = Text(overflow="fold")
-        words.append(clean(verdict.word.upper()), f"bold {_COLORS.get(verdict.word, '')}".strip())
+        words.append(clean(verdict.shown), f"bold {_COLORS.get(verdict.word, '')}".strip())
         words.append(clean(verdict.sentence), "bold")
         self.console.print(words)
         for text in verdict.details:
