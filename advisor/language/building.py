@@ -47,6 +47,9 @@ class _Builder(Phrases):
     def make_without(self, tree: Tree[Token]) -> nodes.Without:
         return nodes.Without(tuple(self.name(t) for t in tokens(tree, "NAME")), self.span(tree))
 
+    def make_keep(self, tree: Tree[Token]) -> nodes.Keep:
+        return nodes.Keep(tuple(self.name(t) for t in tokens(tree, "NAME")), self.span(tree))
+
     def make_set(self, tree: Tree[Token]) -> nodes.SetTo:
         name, value = tokens(tree, "NAME")[0], after(tree, "EQUAL")
         return nodes.SetTo(self.name(name), self.value(value), self.source(tree), self.span(tree))

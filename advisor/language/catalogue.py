@@ -195,7 +195,8 @@ NOT_A_SETTING = Kind(
 )  # fmt: skip
 NOTHING_TO_DROP = Kind(
     "N05", "nothing to drop", "`{name}` is nothing that a used file declares", "{cure}",
-    "`without name` takes out a question, fault, rule, sum or the `verdict` of a used file.",
+    "`without name` takes out a question, fault, rule, sum or the `verdict` of a used file; `keep name` takes out all "
+    "but what it names and what that needs.",
 )  # fmt: skip
 WRONG_KIND_OF_NAME = Kind(
     "N06", "a name of another kind", "`{name}` is a {kind} and cannot stand here", "use a name of the kind that fits",

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from advisor.language import nodes
 from advisor.language.functions import PLAN_FIGURES
 
-__all__ = ["CEILING", "PLAN", "arrange", "choices", "needs", "used_names"]
+__all__ = ["CEILING", "PLAN", "Choices", "arrange", "choices", "needs", "used_names"]
 
 PLAN, CEILING = "#plan", "#ceiling"
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from advisor.language import catalogue, nodes
 from advisor.language.draft import Draft
 from advisor.language.functions import SPECIAL
+from advisor.language.keeping import drop, keep
 from advisor.language.problems import nearest
 from advisor.language.program import VERDICTS, StationDef
 from advisor.language.source import Span
@@ -31,14 +32,16 @@ def collect(draft: Draft) -> None:
     draft.scope.everything_broken = draft.linked.incomplete
     _currencies(draft)
     station: dict[str, int] = {}
-    for block in draft.linked.blocks:
+    for block in list(draft.linked.blocks):
         match block:
             case nodes.Station():
                 station[block.span.source.name] = len(draft.stations)
                 dangers = tuple(d.text for d in block.dangers)
                 draft.stations.append(StationDef(block.title, dangers, block.span))
             case nodes.Without():
-                _without(draft, block)
+                drop(draft, block)
+            case nodes.Keep():
+                keep(draft, block)
             case nodes.Verdict():
                 if draft.ladder:
                     _twice(draft, "verdict", block.span, draft.ladder.span)
@@ -54,6 +57,7 @@ def collect(draft: Draft) -> None:
                 _define(draft, block, block.name)
                 if isinstance(block, nodes.Ask):
                     draft.station_of.setdefault(block.name.text, station.get(block.span.source.name, -1))
+    _empty_stations(draft)
     # What a sound block defines is sound, whatever else a spoiled block might have meant.
     draft.scope.broken.update(name for name in draft.linked.broken if name not in draft.named)
 
@@ -80,6 +84,15 @@ def _currencies(draft: Draft) -> None:
         )
 
 
+def _empty_stations(draft: Draft) -> None:
+    """Take out the stations of which every question was dropped."""
+    asked = {at for name, at in draft.station_of.items() if name in draft.named}
+    emptied = set(draft.station_of.values()) - asked
+    places = [i for i in range(len(draft.stations)) if i not in emptied]
+    draft.stations = [draft.stations[i] for i in places]
+    draft.station_of = {n: places.index(at) for n, at in draft.station_of.items() if at in places}
+
+
 def _define(draft: Draft, block: nodes.Named, name: nodes.Name) -> None:
     if name.text in RESERVED or name.text in SPECIAL or name.text in VERDICTS:
         draft.problems.append(catalogue.RESERVED_WORD.at(name.span, found=name.text))
@@ -95,32 +108,6 @@ def _define(draft: Draft, block: nodes.Named, name: nodes.Name) -> None:
 
 def _twice(draft: Draft, name: str, span: Span, first: Span) -> None:
     draft.problems.append(catalogue.DEFINED_TWICE.at(span, name=name, notes=[(first, "defined here first")]))
-
-
-def _without(draft: Draft, block: nodes.Without) -> None:
-    for name in block.names:
-        single = {"verdict": draft.ladder, "comparables": draft.comparables}.get(name.text)
-        found = single or draft.named.get(name.text)
-        if found is None or found.span.source == name.span.source:
-            if name.text in draft.linked.broken or name.text in draft.scope.broken or draft.linked.incomplete:
-                continue
-            guess = nearest(name.text, draft.named)
-            cure = (
-                "it is declared in this very file: take it out there"
-                if found is not None
-                else f"did you mean `{guess}`?"
-                if guess
-                else "`without` takes out what a used file declares, after its `use`"
-            )
-            draft.problems.append(catalogue.NOTHING_TO_DROP.at(name.span, name=name.text, cure=cure))
-        elif single is not None:
-            draft.ladder = None if single is draft.ladder else draft.ladder
-            draft.comparables = None if single is draft.comparables else draft.comparables
-            draft.dropped.add(name.text)
-        else:
-            draft.dropped.add(name.text)
-            del draft.named[name.text]
-            del draft.scope.kinds[name.text]
 
 
 def unknown_names(draft: Draft) -> None:

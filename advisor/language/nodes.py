@@ -60,6 +60,7 @@ __all__ = [
     "Gives",
     "InSeason",
     "Is",
+    "Keep",
     "Let",
     "Line",
     "ListType",
@@ -121,6 +122,14 @@ class Use:
 @frozen
 class Without:
     """`without soft_top, season_of_it`."""
+
+    names: tuple[Name, ...]
+    span: Span = spanned()
+
+
+@frozen
+class Keep:
+    """`keep dead_title, no_cold_start`."""
 
     names: tuple[Name, ...]
     span: Span = spanned()

@@ -36,6 +36,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
     "ruleset": {"currency": "CURRENCY"},
     "use": {},
     "without": {},
+    "keep": {},
     "set": _SOURCE,
     "setting": _SOURCE,
     "station": {"danger": "DANGER"} | _SOURCE,
