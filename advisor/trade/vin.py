@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Literal
 
 from advisor.trade.fact import Cited, Fact, Unanswerable
-from advisor.trade.modelyear import a_model_year
+from advisor.trade.modelyear import a_model_year, either
 
 __all__ = ["Agreement", "check_digit", "cleaned", "faults", "model_years", "vin_check", "vin_fact", "vin_year"]
 
@@ -227,7 +227,7 @@ def _about_digit(number: str, wanted: str, told: Agreement, outside: bool) -> st
 def _about_year(number: str, years: tuple[int, ...], model_year: int | None) -> str:
     if not years:
         return f"Position 10 is {number[_YEAR]}, which stands for no model year."
-    said = f"Position 10 stands for model year {' or '.join(map(str, years))}"
+    said = f"Position 10 stands for model year {either(years)}"
     if model_year is None:
         return f"{said}."
     if model_year in years:
