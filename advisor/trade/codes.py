@@ -48,6 +48,9 @@ _EPA = Cited("EPA420-R-01-015 (June 2001), the same numbers for gasoline", "from
 _CLEARING = Cited("clearing codes, or taking the battery off, sets all monitors back", "common practice")
 
 _WHERE_TO_LOOK = "A code names the circuit that complained, not the part that failed: test before you buy parts."
+_OLDER = (
+    f"Before model year {FIRST_MODEL_YEAR} OBD-II was not required: such a car may have codes of its maker's own kind."
+)
 _STRICTER = "Some states are stricter, and some do not inspect at all: ask yours."
 _RETEST = "A car that failed for its catalyst or evaporative system must have that monitor ready when it comes back."
 
@@ -119,24 +122,26 @@ def code_fact(
     """
     if (code is None and not_ready is None) or (not_ready is not None and model_year is None):
         raise Unanswerable("name a code such as P0420, or a model year and how many monitors are not ready")
-    facts = [] if code is None else [_about_code(code)]
-    if model_year is not None and not_ready is not None:
+    year = None if model_year is None else a_model_year(model_year)
+    facts = [] if code is None else [_about_code(code, year)]
+    if year is not None and not_ready is not None:
         if not_ready < 0 or (monitors is not None and not_ready > monitors):
             raise Unanswerable(f"{not_ready} of {monitors or 'the'} monitors: count those that are not ready")
-        facts.append(_about_readiness(a_model_year(model_year), not_ready, monitors, stored, diesel))
+        facts.append(_about_readiness(year, not_ready, monitors, stored, diesel))
     return Fact(
         " ".join(fact.sentence for fact in facts),
         {name: value for fact in facts for name, value in fact.values.items()},
-        tuple(source for fact in facts for source in fact.sources),
+        tuple(dict.fromkeys(source for fact in facts for source in fact.sources)),
         tuple(limit for fact in facts for limit in fact.limits),
     )
 
 
-def _about_code(text: str) -> Fact:
+def _about_code(text: str, model_year: int | None) -> Fact:
     code = _canonical(text)
     if code is None:
         raise Unanswerable(f"`{text}` is no trouble code: write five characters such as P0420, or two bytes as 0x0420")
     whose, source = _whose(code)
+    older = model_year is not None and model_year < FIRST_MODEL_YEAR
     about = _ABOUT.get(code[2]) if code[0] == "P" else None
     meant = "the same for all makers" if whose == "generic" else whose
     sentence = f"{code} is a {_SYSTEMS[code[0]]} code, {meant}"
@@ -152,8 +157,8 @@ def _about_code(text: str) -> Fact:
             "whose": whose,
             "about": about,
         },
-        tuple(dict.fromkeys((_MANUAL, source, _BYTES))),
-        (_WHERE_TO_LOOK,),
+        tuple(dict.fromkeys((_MANUAL, source, _BYTES, *((_MANDATE,) if older else ())))),
+        (_WHERE_TO_LOOK, *((_OLDER,) if older else ())),
     )
 
 

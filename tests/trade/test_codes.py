@@ -134,6 +134,12 @@ def test_a_code_is_no_part() -> None:
     assert any("not the part that failed" in limit for limit in code_fact("P0420").limits)
 
 
+def test_a_code_of_a_car_without_obd_ii() -> None:
+    assert any("its maker's own kind" in limit for limit in code_fact("P0420", model_year=1995).limits)
+    assert "40 CFR 85.2207(a)-(c)" in shown(code_fact("P0420", model_year=1995))
+    assert not any("its maker's own kind" in limit for limit in code_fact("P0420", model_year=1996).limits)
+
+
 # ---- readiness -----------------------------------------------------------------------------------------------------
 
 
