@@ -140,6 +140,7 @@ def test_without_digits_it_says_what_to_count() -> None:
     [
         ((89, TODAY), "all four digits"),
         ((1989, TODAY, 123_456, 5), "cannot show 123,456: leave the tenths out"),
+        ((1989, TODAY, 100_000, 5), "cannot show 100,000"),
         ((1989, TODAY, -5), "not below zero"),
         ((1989, TODAY, 5, 7), "count those before the tenths"),
     ],

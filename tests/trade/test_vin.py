@@ -130,6 +130,13 @@ def test_outside_north_america_nothing_is_held_against_a_number(number: str, yea
     assert any(str(source).startswith("from memory") for source in fact.sources)
 
 
+@pytest.mark.parametrize("first", ALPHABET)
+def test_north_america_is_1_to_5(first: str) -> None:
+    number = f"{first}M8GDM9A0KP042788"
+    number = number[:8] + ("1" if check_digit(number) == "0" else "0") + number[9:]
+    assert vin_check(number, 1989) == ("does_not_fit" if first in "12345" else "not_checkable")
+
+
 def test_it_is_never_genuine() -> None:
     fact = vin_fact("1M8GDM9AXKP042788")
     assert fact.sentence.startswith("The check digit fits: the number is consistent. That does not make it genuine.")
