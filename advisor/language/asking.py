@@ -19,6 +19,7 @@ from advisor.language.source import Span
 from advisor.language.types import (
     BROKEN,
     DATE,
+    EXACT,
     FIRST_DAY,
     LAST_DAY,
     MONEY,
@@ -27,6 +28,7 @@ from advisor.language.types import (
     YES_NO,
     Choice,
     Code,
+    Estimate,
     ListOf,
     Quantity,
     Text,
@@ -82,7 +84,7 @@ class Asker:
             how=ask.how,
             why=ask.why,
             minutes=self._minutes(ask.takes),
-            usually=self._usually(ask, type_),
+            usually=self._usually(ask, type_, low, high),
             unsure=self._inside(ask.unsure, type_, low, high, ask.name.text),
             refused=self._inside(ask.refused, type_, low, high, ask.name.text),
             gate=gate,
@@ -93,6 +95,7 @@ class Asker:
             cited=ask.source,
             span=ask.name.span,
             becomes=self._becomes(ask, type_, low, high),
+            spread=self._spread(ask, type_, low, high),
         )
 
     def _becomes(
@@ -132,13 +135,15 @@ class Asker:
         found = self.declare.value(node, LABOR, "takes") if node else None
         return found if isinstance(found, Decimal) else Decimal(1)
 
-    def _usually(self, ask: nodes.Ask, type_: Type) -> tuple[tuple[Value, Decimal], ...]:
+    def _usually(
+        self, ask: nodes.Ask, type_: Type, low: Value | None, high: Value | None
+    ) -> tuple[tuple[Value, Decimal], ...]:
         shares: dict[Value, Decimal] = {}
         for name, share in ask.usually:
             if type_ == BROKEN:
                 return ()
             if not isinstance(type_, YesNo | Choice):
-                self._say(catalogue.USUALLY_OF_NUMBER, name.span, name=ask.name.text)
+                self._no_usually(ask, type_, low, high, name.span)
                 return ()
             answer = self.declare.value(nodes.ValueText(name.text, name.span), type_, ask.name.text)
             if answer is None:
@@ -152,6 +157,39 @@ class Asker:
             span = ask.usually[0][0].span.to(ask.usually[-1][1].span)
             self._say(catalogue.SHARES_SUM, span, total=f"{total.normalize():f}%")
         return tuple(shares.items())
+
+    def _spread(self, ask: nodes.Ask, type_: Type, low: Value | None, high: Value | None) -> Estimate | None:
+        """How a number usually comes out: low, likely and high, of one reading where the answer is a list."""
+        if ask.spread is None or type_ == BROKEN:
+            return None
+        item = type_.item if isinstance(type_, ListOf) else type_
+        if not isinstance(item, Quantity):
+            self._no_usually(ask, type_, low, high, ask.spread.span)
+            return None
+        found = self._inside(ask.spread, item, low, high, ask.name.text)
+        return found if isinstance(found, Estimate) else None
+
+    def _example(self, type_: Quantity | ListOf, low: Value | None, high: Value | None) -> str:
+        """A spread over the whole range of a question, as somebody would write it."""
+        if not (isinstance(low, Decimal) and isinstance(high, Decimal)):
+            return "low .. likely .. high"
+        item = type_.item if isinstance(type_, ListOf) else type_
+        middle = EXACT.divide(EXACT.add(low, high), Decimal(2))
+        if item.whole:
+            middle = middle.to_integral_value()
+        return format_value(Estimate(low, middle, high), item, self.declare.elab.scope.currency)
+
+    def _no_usually(self, ask: nodes.Ask, type_: Type, low: Value | None, high: Value | None, span: Span) -> None:
+        """Shares of a number, a spread of words, or either of what no hint can be given of."""
+        cure = f"take it out: `usually` is for numbers, choices and yes/no, and this is {type_}"
+        match type_:
+            case Quantity() | ListOf():
+                cure = f"write low, likely and high, such as `usually {self._example(type_, low, high)}`"
+            case YesNo():
+                cure = "give each answer its share, such as `usually no 80%, yes 20%`"
+            case Choice(options):
+                cure = f"give each answer its share, such as `usually {options[0]} 80%, ...`"
+        self._say(catalogue.ODD_USUALLY, span, name=ask.name.text, cure=cure)
 
     def type_of(self, node: nodes.TypeNode, name: str) -> tuple[Type, Value | None, Value | None]:
         """A type as written, and the range of its values."""

@@ -77,6 +77,7 @@ class _Builder(Phrases):
             why=self.line(tree, "why"),
             takes=self.value(takes.children[-1]) if takes else None,
             usually=tuple(self.share(t) for t in trees(usually, "share")) if usually else (),
+            spread=next((self.value(t) for t in trees(usually, "spread")), None) if usually else None,
             unsure=self.value(unsure.children[-1]) if unsure else None,
             refused=self.value(refused.children[-1]) if refused else None,
             gate=self.expr(after(only, "ONLY_WHEN")) if only else None,

@@ -443,9 +443,10 @@ SHARES_SUM = Kind(
     "R14", "shares that are no whole", "these shares add up to {total}", "make them 100% together",
     "`usually` says how often each answer comes; together the answers are all cars.",
 )  # fmt: skip
-USUALLY_OF_NUMBER = Kind(
-    "R15", "shares of a number", "`{name}` is a number and has no shares", "use `unsure assume` for what to plan with",
-    "`usually` lists the answers of a yes/no question or a choice.",
+ODD_USUALLY = Kind(
+    "R15", "a hint that does not fit its question", "the answers to `{name}` cannot come out like this", "{cure}",
+    "`usually` lists the answers of a yes/no question or a choice with their shares, and gives low, likely and high of "
+    "a number: `usually 2/32 in .. 6/32 in .. 10/32 in`. Dates, codes and texts have none.",
 )  # fmt: skip
 TABLE_GAP = Kind(
     "R16", "a table with a gap", "`{name}` has no entry for {missing}", "add what is missing",

@@ -37,7 +37,7 @@ _PADDED = (
 _WIDER = {"comparables": 9}
 """Blocks most of whose words are longer."""
 _OPERATORS = frozenset(["+", "-", "*", "/", "..", ">=", "<=", ">", "<", "and", "or", "not", "is", "of"])
-_UNARY_AFTER = _OPERATORS | {"", "(", ",", "=", ":", "when", "from", "to", "else", "assume"}
+_UNARY_AFTER = _OPERATORS | {"", "(", ",", "=", ":", "when", "from", "to", "else", "assume", "usually"}
 _NOT_CALLED = _OPERATORS | {"in", "one", "when", "otherwise", "else", "from", "to"}
 _WIDEST = 100
 

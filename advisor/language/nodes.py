@@ -177,6 +177,7 @@ class Ask:
     why: str
     takes: ValueText | None
     usually: tuple[tuple[Name, Literal], ...]
+    spread: ValueText | None
     unsure: ValueText | None
     refused: ValueText | None
     gate: Expr | None

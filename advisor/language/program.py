@@ -17,7 +17,7 @@ from advisor.language.cited import Cited
 from advisor.language.core import Core
 from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
-from advisor.language.types import MonthDay, Type, Value
+from advisor.language.types import Estimate, MonthDay, Type, Value
 from advisor.trade.market import Comparable
 
 __all__ = [
@@ -62,8 +62,9 @@ class Question:
     """A question, its domain, and what to plan with when it is not answered.
 
     `low` and `high` bound a number, quantity or date, each reading of a list too. `usually` holds the shares of
-    the answers of a yes/no question or a choice. `chance` is true where those shares may stand in for an answer,
-    because the question decides nothing but faults.
+    the answers of a yes/no question or a choice, `spread` how a number, an amount or a reading of a list usually comes
+    out. `chance` is true where those shares may stand in for an answer, because the question decides nothing but
+    faults; no spread ever does.
     """
 
     name: str
@@ -86,6 +87,8 @@ class Question:
     span: Span = field(eq=False, repr=False)
     becomes: tuple[tuple[Value, str], ...] = ()
     """What somebody can make of the answer, and how: a lien paid off, a title fetched."""
+    spread: Estimate | None = None
+    """How the answer usually comes out: nothing is planned with it, but invented cars are drawn from it."""
 
 
 @frozen
