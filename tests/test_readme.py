@@ -17,7 +17,7 @@ from advisor.cli import main
 HERE = Path(__file__).resolve().parents[1]
 README = HERE / "README.md"
 BLOCK = re.compile(r"```console\n(.*?)```", re.DOTALL)
-SHOWN = {"judge": 26, "why": 24, "check": 30, "comps": 24}
+SHOWN = {"judge": 26, "why": 24, "check": 30, "comps": 24, "fact": 16}
 """How many lines of each command's output the README shows."""
 
 

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 import advisor
+from advisor.cli.facts import fact
+from advisor.cli.printing import page_width, print_data
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -37,6 +39,9 @@ _JSON = click.option("--json", "as_json", is_flag=True, help="Print data, not wo
 @click.version_option(advisor.__version__, prog_name="advisor", message="%(prog)s %(version)s")
 def main() -> None:
     """Judge used cars by your own rules of thumb, and see why."""
+
+
+main.add_command(fact)
 
 
 # ---- check -----------------------------------------------------------------------------------------------------
@@ -66,7 +71,7 @@ def check(context: click.Context, files: tuple[Path, ...], explain: str | None, 
         found += [p for p in problems if p not in found]
         checked += cases
     if as_json:
-        _print_data({"problems": [problem_data(p) for p in found], "cases": checked})
+        print_data({"problems": [problem_data(p) for p in found], "cases": checked})
     else:
         for problem in found:
             click.echo(render_problem(problem) + "\n", err=True)
@@ -134,9 +139,9 @@ def judge(
     if as_json:
         from advisor.report.data import judgment_data
 
-        _print_data(judgment_data(judgment))
+        print_data(judgment_data(judgment))
         return
-    click.echo(report_text(judgment, everything, _width()), nl=False)
+    click.echo(report_text(judgment, everything, page_width()), nl=False)
 
 
 @main.command()
@@ -165,11 +170,11 @@ def why(car: Path, name: str, rules: Path | None, deep: bool, as_json: bool) -> 
     if as_json:
         from advisor.report.data import derivation_data
 
-        _print_data(derivation_data(steps))
+        print_data(derivation_data(steps))
         return
     from advisor.report.tracing import derivation_lines
 
-    click.echo(derivation_lines(steps, _width(), deep), nl=False)
+    click.echo(derivation_lines(steps, page_width(), deep), nl=False)
 
 
 def _car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
@@ -289,7 +294,7 @@ def walk(car: Path | None, rules: Path | None) -> None:
 
     judge_ = _judge(rules)
     answers = _read_car(car, judge_) if car and car.exists() else None
-    run_walk(judge_, car, answers, lambda text: _replace(car, text) if car else None, _width())
+    run_walk(judge_, car, answers, lambda text: _replace(car, text) if car else None, page_width())
 
 
 # ---- comps -------------------------------------------------------------------------------------------------------
@@ -317,9 +322,9 @@ def comps(
     """Say what a car brings, from a table (CSV) of others like it that were asked for or sold."""
     from advisor.cli.comps import run_comps
 
-    data, text = run_comps(_judge(rules), file, year, miles, on, currency, _width())
+    data, text = run_comps(_judge(rules), file, year, miles, on, currency, page_width())
     if as_json:
-        _print_data(data)
+        print_data(data)
     else:
         click.echo(text, nl=False)
 
@@ -336,18 +341,6 @@ def _fail(problems: Iterable[Problem]) -> Any:
         click.echo(render_problem(problem) + "\n", err=True)
     click.echo(summary(problems), err=True)
     raise SystemExit(1)
-
-
-def _print_data(data: object) -> None:
-    import json
-
-    click.echo(json.dumps(data, indent=2, ensure_ascii=True))
-
-
-def _width() -> int:
-    import shutil
-
-    return max(20, min(shutil.get_terminal_size((80, 24)).columns, 100))
 
 
 def _count(number: int, what: str) -> str:

@@ -197,17 +197,15 @@ _SAME_GAUGE = (
 _TURNS = "The air can turn the engine with force: keep tools and hands off the crankshaft and the belts."
 
 
-def leak_down(lost: Decimal) -> Literal["good", "fair", "bad"] | None:
-    """What a cylinder's loss, a share of one, is called; common practice. None outside 0 to 1."""
-    if not 0 <= lost <= 1:
-        return None
+def leak_down(lost: Decimal) -> Literal["good", "fair", "bad"]:
+    """What a cylinder's loss, a share of one, is called; common practice."""
     return "good" if lost < _GOOD_BELOW else "fair" if lost <= _FAIR_TO else "bad"
 
 
 def leak_down_fact(lost: Sequence[Decimal]) -> Fact:
     """What the losses of one or more cylinders, shares of one, are called. Raises `Unanswerable` outside 0 to 1."""
     words = tuple(leak_down(share) for share in lost)
-    if not words or None in words:
+    if not words or not all(0 <= share <= 1 for share in lost):
         raise Unanswerable("give the share of air lost as a percentage from 0% to 100%, as `12%`")
     if len(lost) == 1:
         sentence = f"A loss of {_lost(lost[0])} is {words[0]}."

@@ -1,7 +1,7 @@
 """How the sentences of a computed fact write figures: lengths in inches, shares, temperatures, lists.
 
 In: exact decimals. Out: text in American English. A figure is never rounded so that it would seem to meet a limit that
-it misses: shares that are compared are rounded down, and lengths keep four decimals.
+it misses: shares that are compared are rounded down, and lengths keep three decimals.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def inches(value: Decimal) -> str:
     """A length in inches: `2 1/4 in` where a rule has such a line, `2.1 in` where it has none."""
     whole, part = divmod(Fraction(value), 1)
     if value < 0 or part == 0 or _FINEST % part.denominator:
-        return f"{number(value)} in"
+        return f"{number(value, 3)} in"
     return f"{whole} {part} in" if whole else f"{part} in"
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from itertools import pairwise
-from typing import Literal
 
 from advisor.trade.fact import Cited, Fact, Unanswerable, Value
 from advisor.trade.figures import MM_PER_INCH, inches, number, percent, thirty_seconds
@@ -189,7 +188,7 @@ def lining_limit(kind: str) -> Decimal | None:
     return _LININGS.get(kind)
 
 
-def lining_fact(kind: Literal["riveted", "bonded"], thickness: Decimal | None = None) -> Fact:
+def lining_fact(kind: str, thickness: Decimal | None = None) -> Fact:
     """The least lining of a kind, and whether a thickness in millimeters is enough."""
     _refuse_below_zero(thickness)
     limit = lining_limit(kind)

@@ -151,4 +151,3 @@ def test_the_worst_cylinder_is_named() -> None:
 def test_no_share(lost: list[Decimal]) -> None:
     with pytest.raises(Unanswerable):
         leak_down_fact(lost)
-    assert leak_down(Decimal("1.01")) is None

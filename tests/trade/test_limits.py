@@ -171,7 +171,7 @@ def test_what_cannot_be_answered() -> None:
         lambda: tread_fact(-one),
         lambda: tread_fact(41 * one),
         lambda: rim_fact(-one),
-        lambda: lining_fact("glued"),  # type: ignore[arg-type]  # what a person may type
+        lambda: lining_fact("glued"),
         lambda: lining_fact("bonded", -one),
         lambda: pedal_fact(Decimal(0), Decimal(0)),
         lambda: pedal_fact(Decimal(2), Decimal(3)),
