@@ -31,11 +31,14 @@ _VOLTS_PER_DEGREE = _CELLS * _WEIGHT_PER_DEGREE
 """By V = 6 x (specific gravity + 0.845), which is recalled: 0.024 V for 10 degrees."""
 _STEP = Decimal("0.0001")
 _COLDEST, _HOTTEST = Decimal(-40), Decimal(160)
+_MOST_CHARGING = Decimal("15.5")
 _MOST_VOLTS = Decimal(18)
 
 _ROWS = Cited("Army TM 5-3805-262-20, page 5-142", "published")
 _LINE = Cited("between the table's rows a straight line", "house figure")
 _OVER = Cited("above 13 V a battery is charging or has not rested", "common practice")
+_RUNNING = Cited("13.8 to 14.7 V while the engine runs", "common practice")
+_CEILING = Cited("a tractor's manual: no more than 15.5 V while charging", "quoted")
 _WEIGHT = Cited("a generator's manual: 0.004 of specific gravity for 10 °F from 80 °F", "quoted")
 _CARRIED = Cited("carried over to volts, 0.024 V for 10 °F, by V = 6 x (specific gravity + 0.845)", "from memory")
 _RESTED = (
@@ -89,7 +92,7 @@ def battery_fact(volts: Decimal, fahrenheit: Decimal = _USUAL_DEGREES) -> Fact:
             "volts_at_80_degF": None if charge is None else warmed,
             "state": _state(volts, charge),
         },
-        ((_OVER,) if charge is None else (_ROWS, *[_LINE] * between, *[_WEIGHT, _CARRIED] * away)),
+        ((_OVER, _RUNNING, _CEILING) if charge is None else (_ROWS, *[_LINE] * between, *[_WEIGHT, _CARRIED] * away)),
         (_RESTED, *[_COOL] * (away and charge is not None), _NO_LOAD, _KINDS, _GAS),
     )
 
@@ -105,7 +108,8 @@ def _told(volts: Decimal, fahrenheit: Decimal, charge: Decimal | None, warmed: D
     if charge is None:
         return (
             f"{read} tells no charge: above 13 V a battery is charging or has not rested. Switch the engine or "
-            "charger off, rest it as told below, and read again."
+            "charger off, rest it as told below, and read again. While the engine runs 13.8 to 14.7 V is usual"
+            + ("; this is too much, and boils the battery." if volts > _MOST_CHARGING else ".")
         )
     if fahrenheit != _USUAL_DEGREES:
         read += f" at {number(fahrenheit, 0)} °F ({celsius(fahrenheit)} °C), which is {number(warmed, 3)} V at 80 °F,"

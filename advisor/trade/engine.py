@@ -44,7 +44,7 @@ RULES = {
         share=Decimal("0.75"),
     ),
     "seventy_and_100_psi": Rule(
-        "the rule of 70% (none below 70% of the highest, none below 100 psi)",
+        "the rule of 70% (none below 70% of the highest or below 100 psi)",
         Cited("another maker's service manual: 70% of the highest, and 100 psi", "quoted"),
         share=Decimal("0.70"),
         floor=Decimal(100),
@@ -97,8 +97,7 @@ def compression_fact(
     _refuse(readings, rule, wet)
     names = (rule,) if rule else tuple(RULES)
     low = _low(readings, rule or "three_quarters")
-    verdicts = [f"{'Passes' if compression_fits(readings, n) else 'Fails'} {RULES[n].told}." for n in names]
-    sentence = " ".join([_compared(readings), *verdicts])
+    sentence = f"{_compared(readings)} {_judged(readings, names)}"
     sources = [RULES[n].source for n in names]
     if wet:
         sentence += " " + _of_wet(readings, wet, low)
@@ -155,6 +154,14 @@ def _compared(readings: Sequence[Decimal]) -> str:
     cylinders = f"cylinder{'' if len(places) == 1 else 's'} {listed(places)}"
     share = number(_percentage(readings), 1)
     return f"The lowest, {_psi(lowest)} ({cylinders}), is {share}% of the highest, {_psi(highest)}."
+
+
+def _judged(readings: Sequence[Decimal], names: Sequence[str]) -> str:
+    """What each rule says, and where they differ, that they do."""
+    fits = [bool(compression_fits(readings, name)) for name in names]
+    each = [f"{'passes' if ok else 'fails'} {RULES[name].told}" for name, ok in zip(names, fits, strict=True)]
+    differ = " The rules differ: the maker's own figure decides." if len(set(fits)) > 1 else ""
+    return f"It {listed(each)}.{differ}"
 
 
 def _psi(value: Decimal) -> str:

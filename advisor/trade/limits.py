@@ -140,7 +140,7 @@ def tread_fact(depth: Decimal) -> Fact:
     }[us, uk]
     shown = f"{thirty_seconds(depth_in)} ({number(depth, 2 if depth > _NEAR_MM else 4)} mm)"
     return Fact(
-        f"{shown} {verdict}: the least is 2/32 in in the United States and 1.6 mm in the United Kingdom.",
+        f"{shown} {verdict}: the least is 2/32 in (United States) and 1.6 mm (United Kingdom).",
         {
             "us": us,
             "uk": uk,

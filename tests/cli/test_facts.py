@@ -10,6 +10,8 @@ from typing import Any
 import click
 import pytest
 from click.testing import CliRunner, Result
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from advisor.cli import main
 from advisor.cli.facts import fact
@@ -204,6 +206,24 @@ def test_nothing_typed_reaches_the_terminal_as_a_command_nor_ends_in_a_traceback
     assert result.exit_code in (0, 2)
     assert result.exception is None or isinstance(result.exception, SystemExit)
     assert not set(result.output) & set("\x1b\x07\u202e\x9b\udc80")
+
+
+JUNK = st.one_of(
+    st.text(max_size=12),
+    st.from_regex(r"\A-?[0-9.,/ ]{0,20}( ?(%|V|in|mm|mi|psi|degC|um|mil|h|\$))?\Z"),
+    st.sampled_from(["", "-", "--", "NaN", "1e99", "0", "999999999999999", "0.000000000000001 mm", "1/3", "2010"]),
+)
+
+
+@settings(max_examples=400)
+@given(st.sampled_from(sorted(fact.commands)), st.lists(JUNK, max_size=9), st.lists(JUNK, min_size=6, max_size=6))
+def test_junk_gives_an_answer_or_a_message(name: str, typed: list[str], behind: list[str]) -> None:
+    """Junk as values, and as what stands behind each option."""
+    options = [p.opts[0] for p in fact.commands[name].params if isinstance(p, click.Option) and not p.is_flag]
+    more = [part for option, text in zip(options, behind, strict=False) for part in (option, text)]
+    result = CliRunner(env={"COLUMNS": "40"}).invoke(main, ["fact", name, *more, *typed])
+    assert result.exit_code in (0, 2), result.exception
+    assert all(c.isprintable() or c == "\n" for c in result.output if ord(c) < 160)
 
 
 def test_a_wrong_name_and_a_wrong_option_are_safe_too() -> None:

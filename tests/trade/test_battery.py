@@ -41,6 +41,8 @@ def test_nothing_is_told_while_it_charges() -> None:
     assert fact.values["charge_percent"] is None
     assert fact.values["state"] == "not rested"
     assert "charging or has not rested" in fact.sentence
+    assert "this is too much" in battery_fact(Decimal("15.6")).sentence  # a tractor's manual: 15.5 V at most
+    assert "too much" not in battery_fact(Decimal("15.5")).sentence
 
 
 @pytest.mark.parametrize(("weight", "degrees", "at_80"), [("1.250", 20, "1.226"), ("1.235", 100, "1.243")])
