@@ -297,6 +297,26 @@ def walk(car: Path | None, rules: Path | None) -> None:
     run_walk(judge_, car, answers, lambda text: _replace(car, text) if car else None, page_width())
 
 
+# ---- sheet -------------------------------------------------------------------------------------------------------
+
+
+@main.command()
+@_RULES
+@click.option("--html", type=click.Path(path_type=Path), metavar="FILE", help="Write a page to print instead.")
+def sheet(rules: Path | None, html: Path | None) -> None:
+    """Print the walk's questions as a checklist for pencil: in pages, or as wide as the terminal."""
+    from advisor.cli.judging import refuse_what_is_no_page
+    from advisor.cli.sheets import sheet_html, sheet_text
+    from advisor.report.clean import clean
+
+    if html is None:
+        click.echo(sheet_text(_judge(rules).program, page_width()), nl=False)
+        return
+    refuse_what_is_no_page(html)
+    _replace(html, sheet_html(_judge(rules).program))
+    click.echo(f"written to {clean(str(html))}: open it in a browser, and print it", err=True)
+
+
 # ---- comps -------------------------------------------------------------------------------------------------------
 
 
