@@ -6,7 +6,6 @@ code 2 and one message that says what to type.
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -40,8 +39,10 @@ class _Fact(click.Command):
         return left
 
     def _refuse(self, name: str, context: click.Context) -> NoReturn:
+        from advisor.language.problems import nearest
+
         known = [option for p in self.params if isinstance(p, click.Option) for option in p.opts]
-        raise click.NoSuchOption(name, possibilities=difflib.get_close_matches(name, known), ctx=context)
+        raise click.NoSuchOption(name, possibilities=[n for n in [nearest(name, known)] if n], ctx=context)
 
 
 class _Facts(click.Group):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 import shlex
 from datetime import date
 from typing import Any
@@ -224,6 +225,21 @@ def test_junk_gives_an_answer_or_a_message(name: str, typed: list[str], behind: 
     result = CliRunner(env={"COLUMNS": "40"}).invoke(main, ["fact", name, *more, *typed])
     assert result.exit_code in (0, 2), result.exception
     assert all(c.isprintable() or c == "\n" for c in result.output if ord(c) < 160)
+
+
+@pytest.mark.parametrize("line", GOOD)
+def test_slips_of_the_finger_give_an_answer_or_a_message(line: str) -> None:
+    chance = random.Random(line)
+    for _ in range(25):
+        letters = list(line)
+        place = chance.randrange(line.index(" ") + 1, len(line))
+        letters[place : place + chance.randrange(3)] = chance.choice(
+            ["", " ", "-", ".", "/", "9", "0", ",", "%", "x", "é"]
+        )
+        typed = "".join(letters).replace("'", "").split()
+        result = CliRunner().invoke(main, ["fact", *typed])
+        assert result.exit_code in (0, 2), (typed, result.exception)
+        assert ("Error: " in result.stderr) == (result.exit_code == 2)
 
 
 def test_a_wrong_name_and_a_wrong_option_are_safe_too() -> None:
