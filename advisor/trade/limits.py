@@ -48,7 +48,7 @@ _LAW = (
     "The federal part is a guide to the states and binds nobody by itself: your state's inspection rules, and the "
     "maker's figures, come first."
 )
-_NOT_ALL = "Within this one limit is not safe: it is one thing that was measured."
+_NOT_ALL = "Being within one limit makes no car safe: it is one thing that was measured."
 
 
 # ---- steering ------------------------------------------------------------------------------------------------------
