@@ -16,7 +16,7 @@ from advisor.judging.drawing import Drawing
 from advisor.judging.repairs import SHARED
 from advisor.judging.sheet import Sheet
 from advisor.language.program import Question
-from advisor.language.types import Choice, Estimate, ListOf, YesNo
+from advisor.language.types import Choice, Code, Estimate, ListOf, YesNo
 from advisor.readings.emitting import FIGURES
 from advisor.readings.enclosing import Enclosed, Enclosing
 from advisor.readings.sampled import as_plain
@@ -86,7 +86,7 @@ def _cell(question: Question, pair: Any) -> Any:
             return pair
         case Choice(options):
             return frozenset(o for i, o in enumerate(options) if pair[0] >> i & 1)
-        case ListOf():
+        case ListOf() | Code():
             return pair[0]
     return as_plain(pair[0]), as_plain(pair[1])
 

@@ -45,7 +45,7 @@ class Judge(Planner):
         Without `thorough`, leave out what each assumption and each open question would do. Without `verdict`, the
         rules need no ladder: only quantities are wanted. Raises `ProblemsFound`.
         """
-        self._refuse_later(answers, verdict)
+        self._refuse(answers, verdict)
         with exact_arithmetic():
             found = valuation(self.program, answers)
             return evolve(self._judge(self.sheet(answers, found), thorough), market=found)
@@ -63,8 +63,8 @@ class Judge(Planner):
             return Sheet(self.program, answers, {comparing.question: value})
         return Sheet(self.program, evolve(answers, values=answers.values | {comparing.question: value}))
 
-    def _refuse_later(self, answers: Answers, verdict: bool) -> None:
-        problems = list(self.program.later)
+    def _refuse(self, answers: Answers, verdict: bool) -> None:
+        problems = []
         if verdict and not self.program.ladder:
             problems.append(catalogue.NO_VERDICT.at(self.program.sources[0].span(0, 0)))
         if self.program.today_used and answers.day is None:

@@ -17,7 +17,18 @@ from attrs import define, evolve, field, frozen
 from advisor.language import core
 from advisor.language.cars import Answers
 from advisor.language.program import Program, Question, Unanswered
-from advisor.language.types import FIRST_DAY, LAST_DAY, Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
+from advisor.language.types import (
+    FIRST_DAY,
+    LAST_DAY,
+    Choice,
+    Code,
+    DateType,
+    Estimate,
+    ListOf,
+    Quantity,
+    Value,
+    YesNo,
+)
 from advisor.readings.emitting import end_of
 
 __all__ = [
@@ -35,6 +46,8 @@ __all__ = [
 
 
 _ENDS: tuple[core.End, ...] = ("plan", "low", "high")
+NO_CODE = ""
+"""What a code is planned as where nobody read one: the functions of the trade have an answer to it."""
 
 
 @frozen
@@ -220,6 +233,8 @@ class Sheet:
             return self.assumed[name]
         if isinstance(cell, Unanswered) and cell.how == "refused" and question.refused is not None:
             return question.refused
+        if isinstance(question.type, Code) and question.unsure is None:
+            return NO_CODE
         return question.unsure
 
     def exact(self, planned: dict[str, Value]) -> ExactArrays:
@@ -275,7 +290,7 @@ def _stand_in(question: Question) -> Value:
         case Quantity():
             assert isinstance(question.low, Decimal)
             return question.low
-    return ""
+    return NO_CODE
 
 
 def domain(question: Question) -> tuple[Any, Any]:

@@ -15,9 +15,10 @@ from attrs import evolve
 from advisor.language import catalogue, core, nodes
 from advisor.language.comparing import season_named
 from advisor.language.core import Core
-from advisor.language.functions import FUNCTIONS, OLD_SPELLINGS, PLAN_FIGURES, TRADE, Signature
+from advisor.language.functions import FUNCTIONS, OLD_SPELLINGS, PLAN_FIGURES, SPECIAL
 from advisor.language.problems import nearest
 from advisor.language.program import TableDef
+from advisor.language.signatures import TRADE
 from advisor.language.types import (
     BROKEN,
     DATE,
@@ -25,10 +26,12 @@ from advisor.language.types import (
     MONTH_DAY,
     NUMBER,
     PERCENT,
+    Choice,
     DateType,
     ListOf,
     MonthDayType,
     Quantity,
+    Type,
     YesNo,
     quantity,
 )
@@ -223,29 +226,42 @@ def _month_day(elab: Elaborator, node: nodes.Expr) -> Core:
 
 def _trade(elab: Elaborator, node: nodes.Call) -> Core:
     name, signature = node.function.text, TRADE[node.function.text]
-    args = [elab.expr(a) for a in node.args]
+    wanted = tuple(signature.types(len(node.args)))
+    args = [_argument(elab, node, a, t) for a, t in zip(node.args, wanted, strict=True)]
     if any(a.type == BROKEN for a in args):
         return elab.broken(node.span)
-    if not _fits(args, signature):
-        wanted = "give it " + ", ".join(text for text, _ in signature.takes)
-        return _wrong(elab, node, wanted if signature.rounds == 1 else f"{wanted}, and more of them in turn")
+    turns, rest = divmod(len(args), len(signature.takes))
+    as_many = not rest and turns >= signature.rounds and (turns == 1 or signature.rounds > 1)
+    if not as_many or not all(_fits(a.type, t) for a, t in zip(args, wanted, strict=True)):
+        return _wrong(elab, node, f"give it {signature.wanted}")
     if any(isinstance(a.type, Quantity) and elab.valued(a).type == BROKEN for a in args):
         return elab.broken(node.span)
-    if signature.domain is None:
-        elab.later.append(catalogue.TRADE_LATER.at(node.span, function=name))
     return core.TradeCall(signature.gives, node.span, elab.term(), name, tuple(args))
 
 
-def _fits(args: list[Core], signature: Signature) -> bool:
-    """Whether arguments are of the types that a function of the trade takes, and as many."""
-    turns, rest = divmod(len(args), len(signature.takes))
-    if rest or turns < signature.rounds or (turns > 1 and signature.rounds == 1):
-        return False
-    wanted = [t for _, t in signature.takes] * turns
-    return all(
-        type(a.type) is type(t) and (not isinstance(t, Quantity) or a.type == t)
-        for a, t in zip(args, wanted, strict=True)
-    )
+def _argument(elab: Elaborator, call: nodes.Call, node: nodes.Expr, wanted: Type) -> Core:
+    """An argument; where a choice is wanted, one of its words or whatever is such a choice."""
+    if not isinstance(wanted, Choice) or not isinstance(node, nodes.Name):
+        return elab.expr(node)
+    if node.text in wanted.options:
+        return elab.constant(wanted, node.text, node.span)
+    if node.text in elab.scope.kinds or node.text in SPECIAL:
+        return elab.expr(node)
+    guess = nearest(node.text, wanted.options)
+    cure = f"did you mean `{guess}`?" if guess else "it takes " + ", ".join(f"`{o}`" for o in wanted.options)
+    return elab.report(catalogue.NOT_AN_OPTION, node.span, text=node.text, function=call.function.text, cure=cure)
+
+
+def _fits(found: Type, wanted: Type) -> bool:
+    """Whether an argument of a function of the trade is of the type that it takes."""
+    match found, wanted:
+        case Choice(options), Choice(known):
+            return set(options) <= set(known)
+        case ListOf(item=item), ListOf(item=reading):
+            return item == reading
+        case Quantity(), Quantity():
+            return found == wanted
+    return type(found) is type(wanted)
 
 
 def _plan_figure(node: nodes.Call) -> tuple[str, str] | None:

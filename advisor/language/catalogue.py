@@ -292,6 +292,15 @@ ARGUMENTS = Kind(
     "T07", "the wrong arguments", "`{function}` cannot take this", "{wanted}",
     "Each function says in the reference what it takes.",
 )  # fmt: skip
+NOT_AN_OPTION = Kind(
+    "T20", "not a word that a function takes", "`{text}` is no word that `{function}` takes", "{cure}",
+    "Some functions take a word, such as `us` or `uk` for `tread_limit`; each says in the reference which.",
+)  # fmt: skip
+NO_CHOOSING = Kind(
+    "T21", "a list or a code in branches", "`{text}` is {found}, which branches cannot choose between",
+    "choose between what you take from it, such as `lowest(...)`",
+    "Branches give numbers, dates, choices and yes or no. Readings and codes are looked at as they were given.",
+)  # fmt: skip
 BRANCHES_DISAGREE = Kind(
     "T08",
     "branches of different kinds",
@@ -705,18 +714,6 @@ IDLE_SETTING = Kind(
 
 # ---- L: later ------------------------------------------------------------------------------------------------------
 
-TRADE_LATER = Kind(
-    "L02", "functions of the trade are not computed yet", "`{function}` is understood, but not computed yet",
-    "ask for what it would tell, for now",
-    "Functions such as `vin_check` are declared with their types; this version does not compute them.",
-    _L,
-)  # fmt: skip
-NOT_YET = Kind(
-    "L04", "a rule that cannot be computed yet", "the verdict needs `{function}`, which is not computed yet",
-    "drop the rule for now, with `without`",
-    "These rules hold a function of the trade that is not computed yet, and a verdict would have to compute it. It is "
-    "never guessed: no car is judged by such rules in this version.",
-)  # fmt: skip
 PROMISE_LATER = Kind(
     "L03", "promises are not proved yet", "this `{word}` is understood, but not proved yet",
     "write a `case` for the car you have in mind, for now",

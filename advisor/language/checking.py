@@ -140,9 +140,4 @@ def _program(
     today = any(isinstance(p, core.Special) and p.name == "today" for e in program.expressions() for p in core.walk(e))
     chance = advice.chance_questions(program)
     questions = {n: evolve(q, chance=n in chance) for n, q in program.questions.items()}
-    stops = tuple(
-        catalogue.NOT_YET.at(p.span, function=p.span.text.partition("(")[0])
-        for p in draft.elab.later
-        if p.kind is not catalogue.PROMISE_LATER
-    )
-    return evolve(program, questions=questions, today_used=today, later=stops)
+    return evolve(program, questions=questions, today_used=today)

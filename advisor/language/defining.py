@@ -26,7 +26,9 @@ from advisor.language.types import (
     BROKEN,
     YES_NO,
     Choice,
+    Code,
     Estimate,
+    ListOf,
     Quantity,
 )
 from advisor.language.values import estimable
@@ -194,6 +196,9 @@ def _branches(draft: Draft, node: nodes.Let, branches: tuple[nodes.Branch, ...])
         if condition is None and i + 1 < len(branches):
             draft.say(catalogue.AFTER_OTHERWISE, branches[i + 1].span)
             return draft.elab.broken(node.span)
+        if isinstance(value.type, ListOf | Code):
+            text = branch.value.span.text
+            return draft.elab.report(catalogue.NO_CHOOSING, branch.value.span, text=text, found=value.type)
         first = pairs[0][1] if pairs else value
         if not broken and value.type != first.type:
             draft.say(

@@ -15,10 +15,11 @@ from advisor.language import catalogue, core, nodes
 from advisor.language.calling import called
 from advisor.language.comparing import chain, compare, in_season, is_
 from advisor.language.core import Core
-from advisor.language.functions import SPECIAL, TRADE
+from advisor.language.functions import SPECIAL
 from advisor.language.problems import Kind, Problem
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import Ranges
+from advisor.language.signatures import TRADE
 from advisor.language.source import Span
 from advisor.language.summing import binary, calendars_agree, extreme
 from advisor.language.trends import Ends, NotOrdered

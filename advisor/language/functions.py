@@ -1,38 +1,13 @@
-"""The functions that rules may call, by name: what they take and what they give.
+"""The functions of the language itself, by name, and the names that always mean something.
 
-The trade's own functions (`TRADE`) are declared here with their types and with what can come out of them; what is
-computed already, `advisor/trade/called.py` computes.
+Those of the trade stand in `signatures.py`.
 """
 
 from __future__ import annotations
 
-from decimal import Decimal
+from advisor.language.types import DATE, MONEY, NUMBER, Type
 
-from attrs import frozen
-
-from advisor.language.types import DATE, MONEY, NUMBER, PERCENT, YES_NO, Choice, Code, DateType, Type, quantity
-
-__all__ = ["FUNCTIONS", "OLD_SPELLINGS", "PLAN_FIGURES", "SPECIAL", "TRADE", "Signature"]
-
-
-@frozen
-class Signature:
-    """A function of the trade: argument types by name, in order, and the type of the result.
-
-    Where `rounds` is more than 1, the arguments come so many times at least, each time all of them. `domain` holds the
-    lowest and the highest result; a function without one is not computed yet. `lacking` says when there is no result;
-    `positive` is the place of an argument that rules that out by being above zero. Where `orderly`, every argument
-    moves the result one way, whatever the others are.
-    """
-
-    takes: tuple[tuple[str, Type], ...]
-    gives: Type
-    text: str
-    rounds: int = 1
-    domain: tuple[Decimal, Decimal] | None = None
-    lacking: str = ""
-    positive: int | None = None
-    orderly: bool = False
+__all__ = ["FUNCTIONS", "OLD_SPELLINGS", "PLAN_FIGURES", "SPECIAL"]
 
 
 SPECIAL: dict[str, Type] = {
@@ -87,45 +62,3 @@ FUNCTIONS = {
 
 OLD_SPELLINGS = {"min": "smaller of", "max": "larger of", "smallest": "lowest", "largest": "highest"}
 """Names from elsewhere that people try first, and what is meant here."""
-
-_DAYS = quantity(calendar="day")
-_YEARS = quantity(calendar="year")
-_RATES = Decimal("-0.9999"), Decimal(100)
-"""Yearly rates that are told: from -99.99 % to 10,000 %."""
-_CODE = Code(1, 40)
-
-TRADE = {
-    "yearly_rate": Signature(
-        (("an amount", MONEY), ("its date", DATE)),
-        PERCENT,
-        "the yearly rate, compounded, at which dated payments come to nothing",
-        rounds=2,
-        domain=_RATES,
-        lacking="no rate fits the payments, or more than one does",
-    ),
-    "compounded": Signature(
-        (("a share", PERCENT), ("days", _DAYS)),
-        PERCENT,
-        "a share earned in some days, earned again and again for a year",
-        domain=_RATES,
-        lacking="`{0}` is zero",
-        positive=1,
-        orderly=True,
-    ),
-    "vin_check": Signature(
-        (("the VIN", _CODE), ("the model year", NUMBER)),
-        Choice(("fits", "does_not_fit", "not_checkable")),
-        "whether a VIN's check digit fits",
-    ),
-    "tire_age": Signature((("the tire's date code", _CODE), ("the day", DateType())), _YEARS, "how old a tire is"),
-    "odometer_exempt": Signature(
-        (("the model year", NUMBER), ("the day of the transfer", DateType())),
-        YES_NO,
-        "whether the federal odometer statement is not required",
-    ),
-    "battery_charge": Signature(
-        (("the rested voltage", quantity(voltage="V")), ("the temperature", quantity(temperature="degF"))),
-        PERCENT,
-        "how full a battery is",
-    ),
-}

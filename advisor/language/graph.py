@@ -11,6 +11,8 @@ from collections.abc import Iterator, Mapping
 
 from advisor.language import nodes
 from advisor.language.functions import PLAN_FIGURES
+from advisor.language.signatures import TRADE
+from advisor.language.types import Choice
 
 __all__ = ["CEILING", "PLAN", "Choices", "arrange", "choices", "needs", "used_names"]
 
@@ -61,7 +63,8 @@ def used_names(expr: nodes.Expr | None, choices: Choices) -> Iterator[str]:
                     yield PLAN
                 else:
                     yield function.text
-                    pending.extend(args)
+                    words = _words_of(function.text)
+                    pending.extend(a for a in args if not (isinstance(a, nodes.Name) and a.text in words))
             case nodes.Extreme(args=args) | nodes.Chain(terms=args):
                 pending.extend(args)
             case nodes.Negative(operand=operand) | nodes.Not(operand=operand):
@@ -76,6 +79,12 @@ def used_names(expr: nodes.Expr | None, choices: Choices) -> Iterator[str]:
                 pending.extend(o for o in options if not (isinstance(o, nodes.Name) and o.text in words))
             case nodes.InSeason(left=left, season=season):
                 pending.extend((left, season))
+
+
+def _words_of(function: str) -> frozenset[str]:
+    """The words that a function takes as they are, and that are no names among its arguments."""
+    takes = TRADE[function].takes if function in TRADE else ()
+    return frozenset(w for _, type_ in takes if isinstance(type_, Choice) for w in type_.options)
 
 
 def needs(block: nodes.Named, choices: Choices) -> list[str]:

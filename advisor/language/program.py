@@ -15,7 +15,6 @@ from attrs import field, frozen
 
 from advisor.language.cited import Cited
 from advisor.language.core import Core
-from advisor.language.problems import Problem
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, MonthDay, Type, Value
 from advisor.trade.market import Comparable
@@ -321,8 +320,6 @@ class Program:
     today_used: bool
     curves: tuple[CurveDef, ...] = ()
     comparing: ComparingDef | None = None
-    later: tuple[Problem, ...] = ()
-    """What the rules ask to be computed that is not computed yet; nothing is judged by such rules."""
 
     @property
     def verdicts(self) -> tuple[str, ...]:

@@ -17,8 +17,8 @@ from attrs import define, field, frozen
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.functions import TRADE
 from advisor.language.program import FaultDef, SeasonDef, TableDef
+from advisor.language.signatures import TRADE
 from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, scaled, shifted
 from advisor.language.types import (
     EXACT,
@@ -196,7 +196,7 @@ class Ranges:
             case core.Select():
                 return self._select(node)
             case core.TradeCall(type=type_, name=name):
-                return domain_range(type_, *(TRADE[name].domain or (Decimal(0), Decimal(10) ** 9)))
+                return domain_range(type_, *(TRADE[name].ends if TRADE[name].domain else (None, None)))
             case core.DateShift() | core.DateGap() | core.DatePart() | core.DaysTo() | core.NextDay():
                 return self._calendar(node)
             case _:
@@ -342,6 +342,9 @@ def _hull(found: list[Range]) -> Range:
     truths = [f for f in found if isinstance(f, Truth)]
     if truths:
         return Truth(any(t.can_hold for t in truths), any(t.can_fail for t in truths))
+    words = [f.open for f in found if isinstance(f, Options)]
+    if words:
+        return Options(frozenset().union(*words))
     days = [f for f in found if isinstance(f, Days)]
     if days:
         return Days(min(d.low for d in days), max(d.high for d in days))

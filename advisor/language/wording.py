@@ -35,7 +35,7 @@ def format_value(value: Value | None, type_: Type, currency: str = "$", *, place
         case bool():
             return "yes" if value else "no"
         case str():
-            return value
+            return value or "not read"
         case date():
             return value.isoformat()
         case MonthDay():

@@ -6,7 +6,6 @@ rounding to 34 digits never changes the order of two numbers: what holds at the 
 
 from __future__ import annotations
 
-import itertools
 import operator
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
@@ -14,12 +13,11 @@ from datetime import date, timedelta
 from decimal import Context, Decimal, localcontext
 from functools import lru_cache
 
-from advisor.language.functions import TRADE
 from advisor.language.program import SeasonDef, TableDef
 from advisor.language.ranges import Interval, compare_ranges
 from advisor.language.stored import DAY, day_gap, near, next_day, powered, rounded, shifted
-from advisor.language.types import EXACT, MonthDay, Value
-from advisor.trade.called import CALLED
+from advisor.language.types import EXACT, MonthDay
+from advisor.readings.called import trade, trade_mask, trade_range, trade_truth
 
 __all__ = ["NUMBERS", "exact_arithmetic", "namespace"]
 
@@ -33,8 +31,6 @@ class _Numbers(dict[int, Decimal]):
 _COMPARISONS = {
     ">=": operator.ge, "<=": operator.le, ">": operator.gt, "<": operator.lt, "is": operator.eq,
 }  # fmt: skip
-_RATE_STEP = Decimal("0.0001")
-"""To what yearly rates are rounded."""
 NUMBERS = _Numbers()
 """Counts as decimals, each made once."""
 
@@ -185,31 +181,6 @@ def compared_ranges(op: str, left: MaybePair, right: MaybePair, lacking: tuple[b
     return found.can_hold, found.can_fail or (lacking[0] and al != ah) or (lacking[1] and bl != bh)
 
 
-@lru_cache(maxsize=4096)
-def trade(name: str, *args: Value) -> Value | None:
-    """A function of the trade; amounts in the units its signature names. None where it has no result."""
-    return CALLED[name](*args)  # type: ignore[no-any-return]  # each has a signature of its own
-
-
-def trade_range(name: str, lows: tuple[Value, ...], highs: tuple[Value, ...]) -> MaybePair:
-    """A function of the trade over ranges: its value where everything is known, else whatever can come out."""
-    if lows == highs:
-        known = trade(name, *lows)
-        assert known is None or isinstance(known, Decimal)
-        return known, known
-    signature = TRADE[name]
-    assert signature.domain is not None
-    low, high = signature.domain
-    if not signature.orderly:
-        return low, high
-    corners = [trade(name, *corner) for corner in itertools.product(*zip(lows, highs, strict=True))]
-    known_corners = [c for c in corners if isinstance(c, Decimal)]
-    if len(known_corners) < len(corners):
-        return low, high
-    # A step of rounding to either side: floating point may not keep the order of two results that close.
-    return max(low, min(known_corners) - _RATE_STEP), min(high, max(known_corners) + _RATE_STEP)
-
-
 def namespace() -> dict[str, object]:
     """The names that generated code may use."""
     return {
@@ -222,5 +193,6 @@ def namespace() -> dict[str, object]:
         "look_up_mask": look_up_mask, "look_up_days": look_up_days, "month_range": month_range,
         "season_range": season_range, "days_to_range": days_to_range,
         "compared": compared, "compared_ranges": compared_ranges, "trade": trade, "trade_range": trade_range,
+        "trade_truth": trade_truth, "trade_mask": trade_mask,
         "__builtins__": {"min": min, "max": max, "len": len},
     }  # fmt: skip

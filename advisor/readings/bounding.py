@@ -16,10 +16,10 @@ from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program
 from advisor.language.ranges import Ranges
-from advisor.language.types import YES_NO, Choice, ListOf, Type, YesNo
+from advisor.language.types import YES_NO, Choice, Code, ListOf, Type, YesNo
 from advisor.readings.emitting import Constants, Hollow, end_of, indented, may_lack, suffix
 from advisor.readings.exact import rounded_text, scaled_text
-from advisor.readings.looking_up import looked_up
+from advisor.readings.looking_up import looked_up, reaches
 from advisor.readings.proven import static_ranges
 
 __all__ = ["Bounding", "Two"]
@@ -56,7 +56,7 @@ class Bounding:
         """Any node as its two expressions (a choice or a list as one, twice)."""
         if isinstance(node.type, YesNo):
             return self.truth(node)
-        if isinstance(node.type, Choice | ListOf):
+        if isinstance(node.type, Choice | ListOf | Code):
             return self.mask(node)
         return self.number(node)
 
@@ -71,24 +71,31 @@ class Bounding:
         return text, text
 
     def mask(self, node: Core) -> Two:
-        """A choice as the bit mask of what is open, or a list, twice."""
+        """A choice as the bit mask of what is open, or a list or a code, which is None while open; twice."""
         match node:
             case core.Const(type=type_, value=value):
                 return self._constant(type_, value)
             case core.Ref(kind=kind, name=name):
                 return f"{kind[0]}_{name}", f"{kind[0]}_{name}"
-            case core.Select(branches=branches, otherwise=otherwise):
-                result, live = self._temp(), self._temp()
-                self.lines += [f"{result}, {live} = 0, True"]
-                for condition, chosen in branches:
-                    t, f = self.truth(condition)
-                    inner, _ = self.mask(chosen)
-                    self.lines.append(f"if {live}:")
-                    self.lines += indented([f"if {t}:", f"    {result} |= {inner}", f"{live} = {f}"])
-                inner, _ = self.mask(otherwise)
-                self.lines += [f"if {live}:", f"    {result} |= {inner}"]
+            case core.TradeCall(name=name):
+                result = self._temp()
+                self.lines.append(f"{result} = trade_mask({name!r}, {reaches(self, node)})")
                 return result, result
-        return "0", "0"
+            case core.Select(branches=branches, otherwise=otherwise):
+                return self._select_mask(branches, otherwise)
+        raise AssertionError(node)
+
+    def _select_mask(self, branches: tuple[tuple[Core, Core], ...], otherwise: Core) -> Two:
+        result, live = self._temp(), self._temp()
+        self.lines += [f"{result}, {live} = 0, True"]
+        for condition, chosen in branches:
+            t, f = self.truth(condition)
+            inner, _ = self.mask(chosen)
+            self.lines.append(f"if {live}:")
+            self.lines += indented([f"if {t}:", f"    {result} |= {inner}", f"{live} = {f}"])
+        inner, _ = self.mask(otherwise)
+        self.lines += [f"if {live}:", f"    {result} |= {inner}"]
+        return result, result
 
     def truth(self, node: Core) -> Two:
         """A condition as (can hold, can fail)."""
@@ -116,6 +123,8 @@ class Bounding:
                 bits = sum(1 << operand.type.options.index(o) for o in options)
                 rest = (1 << len(operand.type.options)) - 1 - bits
                 return f"({mask} & {bits} != 0)", f"({mask} & {rest} != 0)"
+            case core.TradeCall(name=name):
+                return self.pair(f"trade_truth({name!r}, {reaches(self, node)})")
             case core.InSeason(operand=operand, season=season):
                 return self._without_ceiling(node, operand) or self._within(operand, season)
             case core.Select():

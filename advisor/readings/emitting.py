@@ -10,16 +10,14 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 
 from attrs import define, field
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.functions import TRADE
 from advisor.language.program import LetDef, Program
-from advisor.language.types import Estimate, MonthDay, Quantity, Value, YesNo
-from advisor.language.units import parse_unit, unit_factor
+from advisor.language.signatures import TRADE
+from advisor.language.types import Estimate, MonthDay, Value, YesNo
 
 __all__ = [
     "FIGURES",
@@ -27,7 +25,6 @@ __all__ = [
     "Constants",
     "Hollow",
     "Wanted",
-    "called_factors",
     "end_of",
     "indented",
     "may_lack",
@@ -146,17 +143,6 @@ def suffix(end: core.End) -> str:
 def indented(lines: list[str], depth: int = 1) -> list[str]:
     """Lines moved to the right by four blanks a level."""
     return ["    " * depth + line for line in lines]
-
-
-def called_factors(node: core.TradeCall) -> tuple[Fraction, ...]:
-    """What each stored argument of a function of the trade is multiplied by, to be in the unit its signature names."""
-    takes = TRADE[node.name].takes
-    found = []
-    for i in range(len(node.args)):
-        type_ = takes[i % len(takes)][1]
-        parts = parse_unit(type_.unit) if isinstance(type_, Quantity) and type_.unit else None
-        found.append(1 / unit_factor(parts) if parts else Fraction(1))
-    return tuple(found)
 
 
 def may_lack(program: Program, node: Core) -> bool:

@@ -18,18 +18,19 @@ from attrs import define, evolve, field
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.functions import TRADE
 from advisor.language.program import Question
 from advisor.language.ranges import DAY, next_day
-from advisor.language.types import Choice, Estimate, YesNo
+from advisor.language.signatures import TRADE
+from advisor.language.types import Choice, Code, Estimate, ListOf, YesNo
 from advisor.readings.arithmetic import days_to, in_season, median
-from advisor.readings.arrays import lead, powered, quantile, rounding, shift
+from advisor.readings.arrays import powered, quantile, rounding, shift
 from advisor.readings.emitting import end_of
+from advisor.readings.enclosed_ends import Two, both, bounded, compared, corners, same
 from advisor.readings.sampled import Sampled, as_plain, as_value, needed
+from advisor.readings.trading import traded
 
 __all__ = ["Enclosed", "Enclosing"]
 
-Two = tuple[Any, Any]
 Key = tuple[str, core.End]
 _FAR = Decimal(10) ** 30
 _EITHER: Two = (True, True)
@@ -114,7 +115,7 @@ class Enclosing:
                     np.broadcast_arrays(*fails)
                 )
             case core.Compare(op=op, left=left, right=right):
-                return _compared(op, self.number(left, car), self.number(right, car))
+                return compared(op, self.number(left, car), self.number(right, car))
             case core.OneOf(operand=operand, options=options):
                 open_ = self._options(operand, car)
                 return bool(open_ & set(options)), bool(open_ - set(options))
@@ -126,6 +127,9 @@ class Enclosing:
                 return held, np.logical_not(held)
             case core.Select(branches=branches, otherwise=otherwise):
                 return self._select_truth(branches, otherwise, car)
+            case core.TradeCall():
+                found = self._traded(node, car)
+                return _EITHER if found is None else (found, np.logical_not(found))
         return _EITHER
 
     def _select_truth(self, branches: tuple[tuple[Core, Core], ...], otherwise: Core, car: Enclosed) -> Two:
@@ -149,7 +153,43 @@ class Enclosing:
                 found = self._named(node, car)
                 assert isinstance(found, frozenset)
                 return found
+            case core.TradeCall():
+                found = self._traded(node, car)
+                if found is not None:
+                    return frozenset(node.type.options[int(place)] for place in np.unique(found))
         return frozenset(node.type.options)
+
+    # ---- functions of the trade ----
+
+    def _traded(self, node: core.TradeCall, car: Enclosed) -> Any:
+        """What a call comes to in each outcome; None where one of its arguments is open."""
+        values = [self._single(a, car) for a in node.args]
+        if any(v is None for v in values):
+            return None
+        return traded(node, [lambda _, v=v: v for v in values])(None)  # type: ignore[misc]  # each has its own value
+
+    def _single(self, node: Core, car: Enclosed) -> Any:
+        """The one value of an expression in each outcome; None where it is open."""
+        match node.type:
+            case ListOf() | Code():
+                return self._whole(node, car)
+            case Choice():
+                open_ = self._options(node, car)
+                return next(iter(open_)) if len(open_) == 1 else None
+            case YesNo():
+                can, fail = self.truth(node, car)
+                return can if np.all(np.not_equal(can, fail)) else None
+        low, high = self.number(node, car)
+        return low if low is high or np.array_equal(low, high) else None
+
+    def _whole(self, node: Core, car: Enclosed) -> Any:
+        """A list or a code; None while it is open."""
+        match node:
+            case core.Const(value=value):
+                return value
+            case core.Ref():
+                return self._named(node, car)
+        return None
 
     # ---- numbers and dates ----
 
@@ -160,22 +200,22 @@ class Enclosing:
                 if isinstance(value, Estimate) and end == "plan":
                     name = f"{self._where} {self._estimates}"
                     self._estimates += 1
-                    return _both(car.drawn(name, value))
-                return _both(as_plain(end_of(value, end)))
+                    return both(car.drawn(name, value))
+                return both(as_plain(end_of(value, end)))
             case core.Ref(kind="setting", name=name, end=end):
                 value = self.sampled.program.settings[name].value
                 if isinstance(value, Estimate) and end == "plan":
-                    return _both(car.drawn(f"setting {name}", value))
-                return _both(as_plain(end_of(value, end)))
+                    return both(car.drawn(f"setting {name}", value))
+                return both(as_plain(end_of(value, end)))
             case core.Ref():
                 found = self._named(node, car)
                 assert isinstance(found, tuple)
                 return found
             case core.Special(name=name):
                 if name == "offer":
-                    return _both(car.offer)
+                    return both(car.offer)
                 if name == "today":
-                    return _both(car.today.toordinal())
+                    return both(car.today.toordinal())
                 return _ANYTHING if name == "ceiling" else (0.0, float(len(self.sampled.program.questions)))
             case core.PlanFigure(figure=figure, end=end):
                 return car.figures[figure, end]
@@ -186,19 +226,23 @@ class Enclosing:
             case core.Counted(args=args):
                 truths = [self.truth(a, car) for a in args]
                 return sum(np.logical_not(f) * 1.0 for _, f in truths), sum(t * 1.0 for t, _ in truths)
-            case core.Reduce(how=how, operand=core.Ref(name=name)):
-                readings = car.cells[name, "plan"]
+            case core.Reduce(how=how, operand=operand):
+                readings = self._whole(operand, car)
                 if readings is None:
                     return _ANYTHING if how != "count" else (0.0, 100.0)
                 work: dict[str, Callable[[Any], Any]] = {"lowest": min, "highest": max, "median": median, "count": len}
-                return _both(float(work[how](readings)))
+                return both(float(work[how](readings)))
             case core.Chance():
                 return 0.0, 1.0
             case core.TradeCall(name=name):
-                return tuple(map(float, TRADE[name].domain or (-np.inf, np.inf)))  # type: ignore[return-value]  # two ends
-            case core.Percentile() | core.Reduce():
+                known = self._traded(node, car)
+                if known is not None:
+                    return both(known)
+                low, high = TRADE[name].ends
+                return _ANYTHING if TRADE[name].lacking else (float(low), float(high))
+            case core.Percentile():
                 return _ANYTHING
-        return _bounded(*self._arithmetic(node, car))
+        return bounded(*self._arithmetic(node, car))
 
     def _arithmetic(self, node: Core, car: Enclosed) -> Two:
         match node:
@@ -209,12 +253,12 @@ class Enclosing:
                 (a, b), (c, d) = self.number(left, car), self.number(right, car)
                 return a - d, b - c
             case core.Multiply(left=left, right=right, factor=factor):
-                return _corners(np.multiply, self.number(left, car), self.number(right, car), float(factor))
+                return corners(np.multiply, self.number(left, car), self.number(right, car), float(factor))
             case core.Divide(left=left, right=right, factor=factor):
                 below = self.number(right, car)
                 if not np.all(np.asarray(below[0]) > 0):
                     return _ANYTHING
-                return _corners(np.divide, self.number(left, car), below, float(factor))
+                return corners(np.divide, self.number(left, car), below, float(factor))
             case core.Power(operand=operand, exponent=exponent):
                 low, high = self.number(operand, car)  # the checker has proved it not to be negative
                 return powered(np.maximum(low, 0.0), exponent), powered(np.maximum(high, 0.0), exponent)
@@ -255,7 +299,7 @@ class Enclosing:
                 (a, b), (c, d) = self.number(left, car), self.number(right, car)
                 if sign < 0:
                     c, d = d, c
-                return _same((a, c), (b, d), lambda day, by: shift(day, by, sign, months))
+                return same((a, c), (b, d), lambda day, by: shift(day, by, sign, months))
             case core.DateGap(left=left, right=right):
                 (a, b), (c, d) = self.number(left, car), self.number(right, car)
                 return (a - d) * float(DAY), (b - c) * float(DAY)
@@ -268,21 +312,21 @@ class Enclosing:
                 low, high = self.number(key, car)
                 if low is not high:
                     return min(entries), max(entries)
-                return _both(sampled.by_day(("table", name), lambda d: np.float64(entries[d.month - 1]), low))
+                return both(sampled.by_day(("table", name), lambda d: np.float64(entries[d.month - 1]), low))
             case core.DatePart(part=part, operand=operand):
                 low, high = self.number(operand, car)
                 if part == "month" and low is not high:
                     return 1.0, 12.0
-                return _same((low,), (high,), lambda d: sampled.by_day((part,), lambda x: float(getattr(x, part)), d))
+                return same((low,), (high,), lambda d: sampled.by_day((part,), lambda x: float(getattr(x, part)), d))
             case core.NextDay(left=core.Const(value=value), right=right):
                 low, high = self.number(right, car)
                 work = lambda d: sampled.by_day(("next", value), lambda x: next_day(value, x).toordinal(), d)  # type: ignore[arg-type]  # a day of the year  # noqa: E731
-                return _same((low,), (high,), work)
+                return same((low,), (high,), work)
             case core.DaysTo(edge=edge, season=name, operand=operand):
                 season, (low, high) = program.seasons[name], self.number(operand, car)
                 if low is not high:
                     return 0.0, 366.0 * DAY
-                return _both(sampled.by_day((edge, name), lambda d: float(days_to(edge, season, d)), low))
+                return both(sampled.by_day((edge, name), lambda d: float(days_to(edge, season, d)), low))
         return _ANYTHING
 
     # ---- names ----
@@ -318,6 +362,8 @@ class Enclosing:
         """The range of an expression, whatever its type."""
         if isinstance(node.type, YesNo):
             return self.truth(node, car)
+        if isinstance(node.type, ListOf | Code):
+            return self._whole(node, car)
         return self._options(node, car) if isinstance(node.type, Choice) else self.number(node, car)
 
 
@@ -335,44 +381,4 @@ def _gated(question: Question, end: core.End, cell: Any, can: bool, fail: bool) 
     other = as_plain(end_of(question.otherwise, end))  # type: ignore[arg-type]  # the caller has seen to it
     if not isinstance(cell, tuple) or not isinstance(other, float | int):
         return None  # a list
-    return (np.minimum(cell[0], other), np.maximum(cell[1], other)) if can else _both(other)
-
-
-def _both(value: Any) -> Two:
-    return value, value
-
-
-def _same(low: tuple[Any, ...], high: tuple[Any, ...], work: Callable[..., Any]) -> Two:
-    """A function at both ends, once where they are the same."""
-    if all(a is b for a, b in zip(low, high, strict=True)):
-        return _both(work(*low))
-    return work(*low), work(*high)
-
-
-def _bounded(low: Any, high: Any) -> Two:
-    """Ends without a value, as of infinity less infinity, may be anything."""
-    if low is high and np.all(np.isfinite(low)):
-        return low, high
-    return np.where(np.isnan(low), -np.inf, low), np.where(np.isnan(high), np.inf, high)
-
-
-def _corners(work: Callable[[Any, Any], Any], left: Two, right: Two, factor: float) -> Two:
-    if left[0] is left[1] and right[0] is right[1]:
-        return _both(work(left[0], right[0]) * factor)
-    corners = np.broadcast_arrays(*(work(x, y) * factor for x in left for y in right))
-    return np.minimum.reduce(corners), np.maximum.reduce(corners)  # without a value where any corner has none
-
-
-def _compared(op: str, left: Two, right: Two) -> Two:
-    """Whether a comparison can hold and can fail; both, where ends are without bounds."""
-    most, least = lead(left[1], right[0]), lead(left[0], right[1])
-    match op:
-        case ">=":
-            return ~(most < 0), ~(least >= 0)
-        case ">":
-            return ~(most <= 0), ~(least > 0)
-        case "<=":
-            return ~(least > 0), ~(most <= 0)
-        case "<":
-            return ~(least >= 0), ~(most < 0)
-    return ~((most < 0) | (least > 0)), ~((most == 0) & (least == 0))
+    return (np.minimum(cell[0], other), np.maximum(cell[1], other)) if can else both(other)

@@ -23,14 +23,13 @@ from attrs import define, field
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.functions import TRADE
 from advisor.language.program import Program, Question
+from advisor.language.types import YesNo
 from advisor.readings.emitting import (
     FIGURES,
     Chosen,
     Constants,
     Hollow,
-    called_factors,
     end_of,
     indented,
     may_lack,
@@ -291,9 +290,8 @@ class _Exact:
                     text = f"{self.expr(left)} {'==' if op == 'is' else op} {self.expr(right)}"
                 return self._where_present(text, left, right)
             case core.OneOf(operand=operand, options=options):
-                if len(options) == 1:
-                    return f"{self.expr(operand)} == {options[0]!r}"
-                return f"{self.expr(operand)} in {options!r}"
+                how = f"== {options[0]!r}" if len(options) == 1 else f"in {options!r}"
+                return self._where_present(f"{self.expr(operand)} {how}", operand)
             case core.InSeason(operand=operand, season=season):
                 return self._where_present(f"in_season({self.expr(operand)}, seasons[{season!r}])", operand)
             case core.Select(branches=branches, otherwise=otherwise):
@@ -321,15 +319,10 @@ class _Exact:
                 )
             case core.Chance() | core.Percentile():
                 return f"draw({node.term}, offer)"
-            case core.TradeCall():
-                return self._trade(node)
+            case core.TradeCall(name=name, args=args):
+                text = f"trade({name!r}, {', '.join(map(self.expr, args))})"
+                return self._where_present(text, *args) if isinstance(node.type, YesNo) else text
         return self._arithmetic(node)
-
-    def _trade(self, node: core.TradeCall) -> str:
-        if TRADE[node.name].domain is None:
-            return "None"  # judging refuses a program that would come here
-        args = [self.scaled(self.expr(a), f) for a, f in zip(node.args, called_factors(node), strict=True)]
-        return f"trade({node.name!r}, {', '.join(args)})"
 
     def _arithmetic(self, node: Core) -> str:
         match node:

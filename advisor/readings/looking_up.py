@@ -10,15 +10,13 @@ from typing import TYPE_CHECKING
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.functions import TRADE
-from advisor.language.types import Choice, ListOf
-from advisor.readings.emitting import called_factors
-from advisor.readings.exact import scaled_text
+from advisor.language.ranges import Readings
+from advisor.language.types import Choice, Code, ListOf, Quantity, YesNo
 
 if TYPE_CHECKING:
     from advisor.readings.bounding import Bounding, Two
 
-__all__ = ["looked_up"]
+__all__ = ["looked_up", "reaches"]
 
 _ANYTHING = Decimal(10) ** 30
 
@@ -59,23 +57,31 @@ def looked_up(bounds: Bounding, node: Core) -> Two:
             least, most = (Decimal(0), Decimal(1)) if isinstance(node, core.Chance) else (-_ANYTHING, _ANYTHING)
             anything = f"({bounds.constants.of(least)}, {bounds.constants.of(most)})"
             return bounds.pair(f"draw({node.term}, offer_lo) if draw is not None else {anything}")
-        case core.TradeCall(name=name, args=args) if TRADE[name].domain is not None:
-            return _traded(bounds, node, args)
-    return "None", "None"  # functions of the trade that judging refuses
+        case core.TradeCall(name=name):
+            return bounds.pair(f"trade_range({name!r}, {reaches(bounds, node)})")
+    raise AssertionError(node)
 
 
-def _traded(bounds: Bounding, node: core.TradeCall, args: tuple[Core, ...]) -> Two:
-    factors = called_factors(node)
-    pairs = [
-        [scaled_text(e, f, bounds.constants) for e in bounds.number(a)] for a, f in zip(args, factors, strict=True)
-    ]
-    lows, highs = ("(" + "".join(f"{e}, " for e in ends) + ")" for ends in zip(*pairs, strict=True))
-    return bounds.pair(f"trade_range({node.name!r}, {lows}, {highs})")
+def reaches(bounds: Bounding, node: core.TradeCall) -> str:
+    """What each argument of a call can be, as `called.py` takes it."""
+    return ", ".join(_reach(bounds, a) for a in node.args)
+
+
+def _reach(bounds: Bounding, node: Core) -> str:
+    low, high = bounds.value(node)
+    match node.type:
+        case YesNo():
+            return f"('truth', {low}, {high})"
+        case Choice(options):
+            return f"('mask', {options!r}, {low})"
+        case Code() | ListOf():
+            return f"('value', {low})"
+        case Quantity(whole=True):
+            return f"('whole', {low}, {high})"
+    return f"('ends', {low}, {high})"
 
 
 def _readings(bounds: Bounding, operand: Core) -> tuple[str, str, int, int]:
-    assert isinstance(operand, core.Ref)
-    assert isinstance(operand.type, ListOf)
-    question = bounds.program.questions[operand.name]
-    low, high = (bounds.constants.of(v) for v in (question.low, question.high))  # type: ignore[arg-type]  # a number question has bounds
-    return low, high, operand.type.fewest, operand.type.most
+    found = bounds.ranges.of(operand)
+    assert isinstance(found, Readings)
+    return bounds.constants.of(found.each.low), bounds.constants.of(found.each.high), found.fewest, found.most

@@ -103,8 +103,8 @@ class _Possible(Bounding):
                 continue
             a, b = self._names(f"q_{name}{suffix(end)}", question.type)
             self.lines.append(f"{a}, {b} = {lo}, {hi}" if a != b else f"{a} = {lo}")
-            if question.gate is None or question.otherwise is None or isinstance(question.type, Code | Text):
-                continue  # no rule computes with a code or a text
+            if question.gate is None or question.otherwise is None or isinstance(question.type, Text):
+                continue  # no rule computes with a text
             else_lo, else_hi = self._constant(question.type, end_of(question.otherwise, end))
             self.lines.append(f"if g_{name}_f:")
             self.lines.append(f"    if not g_{name}_t:")
@@ -115,7 +115,7 @@ class _Possible(Bounding):
                     join = f"{a}, {b} = {a} or {else_lo}, {b} or {else_hi}"
                 case Choice():
                     join = f"{a} = {a} | {else_lo}"
-                case ListOf():
+                case ListOf() | Code():
                     join = f"{a} = {a} if {a} == {else_lo} else None"
                 case _:
                     join = f"{a}, {b} = min({a}, {else_lo}), max({b}, {else_hi})"

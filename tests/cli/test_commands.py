@@ -185,15 +185,6 @@ def test_rules_with_an_error_do_not_judge(small: Path, car: Callable[..., str]) 
     assert "`profit` is money; `1,000` has no unit" in result.stderr
 
 
-def test_what_is_not_computed_yet_is_not_guessed(small: Path, car: Callable[..., str]) -> None:
-    charged = "battery_charge(12.4 V, 60 degF) >= 50%"
-    small.write_text(SMALL.replace("refuse no_title when title is missing", f"refuse no_title when not ({charged})"))
-    assert run("check", str(small)).exit_code == 0
-    result = run("judge", car("asking = $4,000", "title = clean"), "--rules", str(small))
-    assert result.exit_code == 1
-    assert "L04" in result.stderr
-
-
 def test_no_control_code_reaches_the_screen(small: Path, tmp_path: Path) -> None:
     path = tmp_path / "odd.car"
     path.write_text(

@@ -11,7 +11,7 @@ import pytest
 
 from advisor.judging.judgment import Judgment
 from advisor.language.cars import Answers
-from advisor.readings.arithmetic import trade, trade_range
+from advisor.readings.called import trade, trade_range
 from advisor.readings.sampled import Outcome, Sampled
 from tests import rates
 from tests.programs import checked, judge_of, program_of
@@ -74,7 +74,7 @@ def test_a_rate_of_something_open_may_be_anything_or_missing() -> None:
 
 def test_a_rate_never_falls_as_the_share_rises() -> None:
     shares = [Decimal(n) / 1000 for n in range(-1100, 3000, 7)]
-    for count in (Decimal(1), Decimal(45), Decimal(400)):
+    for count in map(days, (1, 45, 400)):
         found = [trade("compounded", share, count) for share in shares]
         assert found == sorted(found)  # type: ignore[type-var]  # none is missing
         assert found[0] == Decimal("-0.9999")
@@ -85,12 +85,12 @@ def test_a_range_of_a_rate_holds_every_rate_in_it() -> None:
     for _ in range(300):
         low, high = sorted(Decimal(random.randint(-1200, 2000)) / 1000 for _ in range(2))
         first, last = sorted(Decimal(random.randint(1, 800)) for _ in range(2))
-        bottom, top = trade_range("compounded", (low, first), (high, last))
+        bottom, top = trade_range("compounded", ("ends", low, high), ("ends", 12 * first, 12 * last))
         assert bottom is not None
         assert top is not None
         for _ in range(5):
             share = low + (high - low) * Decimal(random.random())
-            found = trade("compounded", share, Decimal(random.randint(int(first), int(last))))
+            found = trade("compounded", share, days(random.randint(int(first), int(last))))
             assert isinstance(found, Decimal)
             assert bottom <= found <= top
 
