@@ -50,6 +50,15 @@ class _Builder(Phrases):
     def make_keep(self, tree: Tree[Token]) -> nodes.Keep:
         return nodes.Keep(tuple(self.name(t) for t in tokens(tree, "NAME")), self.span(tree))
 
+    def make_words(self, tree: Tree[Token]) -> nodes.Words:
+        entries = []
+        for line in trees(tree, "word_line"):
+            phrase, _, *texts = (c for c in line.children if isinstance(c, Token))
+            said = " ".join(str(t)[1:-1] for t in texts)
+            span = self.span(texts[0]).to(self.span(texts[-1]))
+            entries.append((nodes.Line(str(phrase).strip('"'), self.span(phrase)), nodes.Line(said, span)))
+        return nodes.Words(tuple(entries), self.span(tree))
+
     def make_set(self, tree: Tree[Token]) -> nodes.SetTo:
         name, value = tokens(tree, "NAME")[0], after(tree, "EQUAL")
         return nodes.SetTo(self.name(name), self.value(value), self.source(tree), self.span(tree))

@@ -711,6 +711,12 @@ IDLE_SETTING = Kind(
     "A setting that decides nothing misleads whoever changes it.",
     _A,
 )  # fmt: skip
+IDLE_WORDS = Kind(
+    "A06", "other words that nothing needs", "no text of these rules says `{phrase}`",
+    "take the line out, or write the words as the texts do",
+    "`words` says how a ruleset puts things: each phrase is replaced wherever the texts of the rules have it.",
+    _A,
+)  # fmt: skip
 
 # ---- L: later ------------------------------------------------------------------------------------------------------
 

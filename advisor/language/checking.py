@@ -23,6 +23,7 @@ from advisor.language import (
     naming,
     needs,
     nodes,
+    rewording,
     ruling,
     showing,
 )
@@ -101,7 +102,7 @@ def _drafted(draft: Draft) -> Program:
     naming.unasked_names(draft)
     naming.unknown_names(draft)
     draft.problems.extend(advice.advice(program, draft.linked, set(draft.elab.unknown)))
-    return program
+    return rewording.reworded(draft, program)
 
 
 def _program(

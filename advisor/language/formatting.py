@@ -81,7 +81,7 @@ def _lines(text: str) -> list[_Line]:
         if not inside:
             head, before, depth, block = words[0], "", 0, block + 1
         joined = len(found) > 1 and found[0].end() == found[1].start()
-        goes_on = inside and (depth > 0 or _continues(before, words[0], joined=joined))
+        goes_on = inside and (depth > 0 or _continues(before, words, joined=joined))
         indent = 8 if goes_on else 4 if inside else 0
         keyword = _keyword(words, head) if indent == 4 else 0
         branch = indent == 4 and head in ("let", "verdict") and not keyword
@@ -93,9 +93,10 @@ def _lines(text: str) -> list[_Line]:
     return lines
 
 
-def _continues(before: str, first: str, *, joined: bool) -> bool:
+def _continues(before: str, words: list[str], *, joined: bool) -> bool:
     """Whether a line goes on with the one before; a minus sign joined to its number begins a branch instead."""
-    if before in _OPERATORS or before == "," or before[:1] == first[:1] == '"':
+    first = words[0]
+    if before in _OPERATORS or before == "," or (before[:1] == first[:1] == '"' and words[1:2] != ["="]):
         return True
     if first == "-":
         return not joined

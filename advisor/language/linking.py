@@ -149,7 +149,7 @@ def _remember_broken(chunk: Chunk, linked: Linked) -> None:
     lost_use = chunk.head in ("ruleset", "use", "set", "without") and _BARE_TEXT.search(text)
     if chunk.head in ("", "use") or lost_use or _ODD_USE.fullmatch(text.strip()):
         linked.incomplete = True
-    if chunk.head not in ("car", "case"):
+    if chunk.head not in ("car", "case", "words"):
         # A line that lost the word before it, and with it its place at the edge, ends up in the block above.
         for name in _INNER_OUTSET.findall(text):
             linked.broken.setdefault(name, chunk.span)

@@ -91,6 +91,7 @@ __all__ = [
     "ValueText",
     "Verdict",
     "Without",
+    "Words",
 ]
 
 
@@ -132,6 +133,14 @@ class Keep:
     """`keep dead_title, no_cold_start`."""
 
     names: tuple[Name, ...]
+    span: Span = spanned()
+
+
+@frozen
+class Words:
+    """Phrases, and what this ruleset says for each: `hood = "bonnet"`."""
+
+    entries: tuple[tuple[Line, Line], ...]
     span: Span = spanned()
 
 
@@ -375,7 +384,7 @@ Named = Setting | Ask | Fault | Let | Season | Table | Refuse | Caution | Requir
 Shown = Section | Show | Curve
 """The blocks that speak of the report."""
 
-Block = Named | Ruleset | Use | Without | SetTo | Station | Shown | Comparables | Verdict | Promise | Case
+Block = Named | Ruleset | Use | Without | Words | SetTo | Station | Shown | Comparables | Verdict | Promise | Case
 
 
 def sources_of(blocks: tuple[Block, ...]) -> tuple[Source, ...]:

@@ -15,6 +15,7 @@ from attrs import field, frozen
 
 from advisor.language.cited import Cited
 from advisor.language.core import Core
+from advisor.language.saying import Words, said
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, MonthDay, Type, Value
 from advisor.trade.market import Comparable
@@ -320,6 +321,8 @@ class Program:
     today_used: bool
     curves: tuple[CurveDef, ...] = ()
     comparing: ComparingDef | None = None
+    words: Words = ()
+    """Phrases and what these rules say for each; every text in here has been said so already."""
 
     @property
     def verdicts(self) -> tuple[str, ...]:
@@ -334,6 +337,10 @@ class Program:
     def advice(self) -> dict[str, str]:
         """What each verdict of the ruleset's own advises; empty where the verdict is about a price."""
         return {rung.verdict: rung.text for rung in self.ladder if rung.text}
+
+    def said(self, text: str) -> str:
+        """A text that does not stand in the rules, in their words."""
+        return said(text, self.words)
 
     def of_kind(self, kind: Literal["refuse", "require", "caution"]) -> tuple[Rule, ...]:
         """The rules of one kind, in file order."""

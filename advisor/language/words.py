@@ -36,6 +36,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
     "ruleset": {"currency": "CURRENCY"},
     "use": {},
     "without": {},
+    "words": {},
     "keep": {},
     "set": _SOURCE,
     "setting": _SOURCE,
@@ -168,7 +169,8 @@ def _continues(previous: Token, token: Token, after: list[Token]) -> bool:
     if previous.type in _CONTINUES_AFTER or token.type in _CONTINUES_BEFORE:
         return True
     if previous.type == token.type == "STRING":
-        return True  # a long text goes on as a second one
+        # A long text goes on as a second one; `"tag office" = "DVLA"` is a line of its own.
+        return not (after and after[0].type == "EQUAL")
     # `- recon` goes on with a sum; `-$100 when ...` begins a branch.
     return token.type == "MINUS" and bool(after) and after[0].start_pos != token.end_pos
 

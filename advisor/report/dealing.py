@@ -145,7 +145,7 @@ def arguments(judgment: Judgment, figures: Figures) -> list[Section]:
         Pair(f"{named(a.fault)}{', which the seller denies' if a.denied else ''}", figures.whole(a.quote))
         for a in judgment.arguments
     )
-    return [Section("To argue, at a shop's price", (Pairs(rows),))]
+    return [Section(judgment.program.said("To argue, at a shop's price"), (Pairs(rows),))]
 
 
 def named(fault: Any) -> str:

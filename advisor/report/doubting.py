@@ -48,7 +48,7 @@ def listed(words: Sequence[str]) -> str:
 
 def _said(value: Value | None, question: Question, judgment: Judgment) -> str:
     text = format_value(value, question.type, judgment.program.currency)
-    return text.replace("_", " ") if isinstance(value, str) else text
+    return judgment.program.said(text.replace("_", " ")) if isinstance(value, str) else text
 
 
 # ---- what was not checked ------------------------------------------------------------------------------------------

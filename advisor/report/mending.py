@@ -178,7 +178,7 @@ def every_fault(judgment: Judgment, figures: Figures) -> list[Section]:
             figures.exact(held.shop[1].quantize(Decimal("0.01"))), f"{held.labor[1] / 60:.1f}",
             _tenth(held.wait[1] / 12),
         ))  # fmt: skip
-    table = Table(("", "chance", "parts", "shop", "hours", "days"), tuple(rows))
+    table = Table(("", "chance", "parts", judgment.program.said("shop"), "hours", "days"), tuple(rows))
     total = _sum(judgment, plan_fixes, figures)
     printed = f"{len(rows)} faults, seen or suspected; the screen lists them. {total}" if len(rows) > _PRINTED else ""
     return [Section("Every fault", (table, Paragraph(total)), 2, printed=printed)]
