@@ -61,12 +61,16 @@ class _Builder(Phrases):
 
     def make_set(self, tree: Tree[Token]) -> nodes.SetTo:
         name, value = tokens(tree, "NAME")[0], after(tree, "EQUAL")
-        return nodes.SetTo(self.name(name), self.value(value), self.source(tree), self.span(tree))
+        return nodes.SetTo(self.name(name), self.value(value), self.domain(tree), self.source(tree), self.span(tree))
 
     def make_setting(self, tree: Tree[Token]) -> nodes.Setting:
         text = self.words(tree) or self.line(tree, "text")
-        value = self.value(after(tree, "EQUAL"))
-        return nodes.Setting(self.name(tokens(tree, "NAME")[0]), value, text, self.source(tree), self.span(tree))
+        name, value = self.name(tokens(tree, "NAME")[0]), self.value(after(tree, "EQUAL"))
+        return nodes.Setting(name, value, self.domain(tree), text, self.source(tree), self.span(tree))
+
+    def domain(self, tree: Tree[Token]) -> tuple[nodes.ValueText, nodes.ValueText] | None:
+        """The values between which a setting lies."""
+        return next(((self.value(d.children[1]), self.value(d.children[3])) for d in trees(tree, "domain")), None)
 
     def make_station(self, tree: Tree[Token]) -> nodes.Station:
         dangers = tuple(nodes.Line(self.words(t), self.span(t)) for t in trees(tree, "danger"))

@@ -145,6 +145,12 @@ OUTSIDE_RANGE = Kind(
     "what the "
     "rules are proved over.",
 )  # fmt: skip
+OUTSIDE_SETTING = Kind(
+    "V18", "a setting outside its range", "`{text}` is outside the range of the setting `{name}`, {low} to {high}",
+    "{cure}",
+    "A setting may say between which values it is believed, so that a slip of the finger is not. Whoever means it "
+    "gives the range anew: `set purchase_tax = 25% from 0% to 30%`.",
+)  # fmt: skip
 OTHER_CURRENCY = Kind(
     "V14", "another currency", "`{found}` is not the currency of these rules, which is `{wanted}`",
     "convert the amount, or name the other currency under `ruleset`",

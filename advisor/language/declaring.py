@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from attrs import define
+from attrs import define, evolve
 
 from advisor.language import catalogue, nodes
 from advisor.language.elaborating import Elaborator
@@ -20,6 +20,8 @@ from advisor.language.types import (
     MONTH_DAY,
     YES_NO,
     Choice,
+    DateType,
+    Estimate,
     Quantity,
     Type,
     Value,
@@ -30,12 +32,17 @@ from advisor.language.values import (
     MONTHS,
     Unreadable,
     check_fits,
+    outside,
     read_literal,
     read_month_day,
     read_value,
 )
+from advisor.language.wording import format_value
 
 __all__ = ["CALENDAR", "LABOR", "Declarer"]
+
+_SLIPS = (-2, -1, 2, 1, -3, 3)
+"""By how many places a decimal point is lost, the likeliest first: 825% is mostly 8.25%."""
 
 LABOR, CALENDAR = quantity(labor="h"), quantity(calendar="day")
 
@@ -90,7 +97,47 @@ class Declarer:
         found = self.free_value(node.value)
         if found is None:
             return None
-        return SettingDef(node.name.text, found[0], found[1], node.text, node.source, node.name.span)
+        made = SettingDef(node.name.text, *found, node.text, node.source, node.name.span)
+        return self.believed(made, node.value, node.domain)
+
+    def believed(
+        self, made: SettingDef, value: nodes.ValueText, domain: tuple[nodes.ValueText, nodes.ValueText] | None
+    ) -> SettingDef:
+        """A setting with the range that it is given here, or had; complains about a value outside of it."""
+        if domain is not None:
+            made = self._ranged(made, *domain)
+        if made.low is not None and made.high is not None and outside(made.value, made.low, made.high):
+            low, high = (format_value(v, made.type, self.elab.scope.currency) for v in (made.low, made.high))
+            guess = self._slipped(made)
+            cure = f"did you mean `{guess}`? if not," if guess else "if you mean it,"
+            cure += " write its range behind it, `from ... to ...`"
+            self._say(
+                catalogue.OUTSIDE_SETTING, value.span, text=value.text, name=made.name, low=low, high=high, cure=cure
+            )
+        return made
+
+    def _ranged(self, made: SettingDef, low: nodes.ValueText, high: nodes.ValueText) -> SettingDef:
+        span = low.span.to(high.span)
+        if not isinstance(made.type, Quantity | DateType):
+            self._say(catalogue.NO_RANGE_HERE, span, found=f"a setting that is {made.type}")
+            return made
+        lowest, highest = self.value(low, made.type, made.name), self.value(high, made.type, made.name)
+        if lowest is None or highest is None:
+            return made
+        if isinstance(lowest, Estimate) or isinstance(highest, Estimate) or lowest > highest:  # type: ignore[operator]  # both are of one type
+            self._say(catalogue.RANGE_ORDER, span)
+            return made
+        return evolve(made, low=lowest, high=highest)
+
+    def _slipped(self, made: SettingDef) -> str:
+        """The value that was meant where a point was lost, or set too early: the first that lies inside."""
+        if not isinstance(made.value, Decimal) or made.value == 0:
+            return ""
+        for power in _SLIPS:
+            meant = made.value.scaleb(power)
+            if not outside(meant, made.low, made.high):
+                return format_value(meant, made.type, self.elab.scope.currency)
+        return ""
 
     def season(self, node: nodes.Season) -> SeasonDef | None:
         """A season."""

@@ -84,7 +84,8 @@ def _set(draft: Draft, node: nodes.SetTo) -> None:
     draft.set_at[node.span.source.name, name] = node.name.span
     value = draft.declare.value(node.value, made.type, name)
     if value is not None:
-        draft.settings[name] = evolve(made, value=value, cited=node.source or made.cited, span=node.name.span)
+        made = evolve(made, value=value, cited=node.source or made.cited, span=node.name.span)
+        draft.settings[name] = draft.declare.believed(made, node.value, node.domain)
 
 
 def _edges(draft: Draft) -> dict[str, list[str]]:

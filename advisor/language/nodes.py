@@ -150,16 +150,18 @@ class SetTo:
 
     name: Name
     value: ValueText
+    domain: tuple[ValueText, ValueText] | None
     source: Cited | None
     span: Span = spanned()
 
 
 @frozen
 class Setting:
-    """`setting target_rate = $45/h "..."`."""
+    """`setting purchase_tax = 0% from 0% to 20% "..."`."""
 
     name: Name
     value: ValueText
+    domain: tuple[ValueText, ValueText] | None
     text: str
     source: Cited | None
     span: Span = spanned()

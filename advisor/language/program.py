@@ -101,6 +101,9 @@ class SettingDef:
     text: str
     cited: Cited | None
     span: Span = field(eq=False, repr=False)
+    low: Value | None = None
+    high: Value | None = None
+    """Between which values it is believed; None for any."""
 
 
 @frozen
