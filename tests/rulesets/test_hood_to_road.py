@@ -52,7 +52,6 @@ def test_a_look_finds_its_fault(found_there: dict[str, str], fault: str) -> None
     [
         ({"engine_bay": "washed"}, "washed_engine"),
         ({"radiator": "newer_than_the_car"}, "new_radiator"),
-        ({"battery_side": "jump_marks"}, "just_jumped"),
         ({"smog_parts": "label_of_another_engine"}, "another_engine"),
         ({"breath": "puffs"}, "hard_breath"),
         ({"pedal_wear": "worn_through"}, "miles_do_not_show"),
@@ -65,7 +64,15 @@ def test_a_trap_is_told(found_there: dict[str, str], caution: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "found_there", [{"fuel_hoses": "wet"}, {"seat_runners": "loose"}, {"oil_on_stick": "glitters"}]
+    "found_there",
+    [
+        {"fuel_hoses": "wet"},
+        {"fuel_neck": "damp"},
+        {"brake_hoses": "cracked"},
+        {"springs": "broken"},
+        {"seat_runners": "loose"},
+        {"oil_on_stick": "glitters"},
+    ],
 )
 def test_the_gate_looks_at_more_than_brakes(found_there: dict[str, str]) -> None:
     assert "no_drive" in cautions(found(**found_there))
