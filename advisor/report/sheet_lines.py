@@ -1,8 +1,8 @@
 """A checklist as plain text: for a terminal of any width, or for a printer, in pages.
 
 In: a `Checklist`. Out: text. A page has `PAGE_LINES` lines of `PAGE_COLUMNS` columns, which is letter and A4 paper with
-margins of half an inch at 13 columns and 8 lines an inch; a form feed stands between two. No question is parted by the
-end of a column, and a station's heading stays with its first question.
+margins of a quarter of an inch at 14 columns and 8 lines an inch; a form feed stands between two. No question is parted
+by the end of a column, and a station's heading stays with its first question.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from advisor.report.sheet import LINE, MARKS, Answer, Blanks, Checklist, Item, S
 
 __all__ = ["PAGE_COLUMNS", "PAGE_LINES", "sheet_lines", "sheet_pages"]
 
-PAGE_LINES, PAGE_COLUMNS = 80, 96
+PAGE_LINES, PAGE_COLUMNS = 84, 108
 _GAP = 2
 _COLUMN = (PAGE_COLUMNS - _GAP) // 2
 _TEXT = 4
@@ -28,15 +28,15 @@ _LEAST_LINE = 8
 
 @frozen
 class _Block:
-    """Lines that stay together. At the top of a column `above` comes before them, elsewhere an empty one if `blank`."""
+    """Lines that stay together; `above` comes before them at the top of a column, `opens` where a station begins."""
 
     lines: tuple[str, ...]
     above: tuple[str, ...] = ()
-    blank: bool = False
+    opens: bool = False
 
     def at(self, top: bool) -> tuple[str, ...]:
         """Its lines, at the top of a column or elsewhere."""
-        return (*self.above, *self.lines) if top else ("", *self.lines) if self.blank else self.lines
+        return (*self.above, *self.lines) if top else self.lines
 
 
 def sheet_lines(sheet: Checklist, width: int) -> str:
@@ -44,7 +44,7 @@ def sheet_lines(sheet: Checklist, width: int) -> str:
     width = max(width, 20)
     lines = [*_wrapped(sheet.title, width), *_head(sheet, width)]
     for i, block in enumerate(_blocks(sheet, width)):
-        lines += block.at(top=i == 0)
+        lines += ["", *block.lines] if block.opens and i else block.lines
     return "\n".join(line.rstrip() for line in [*lines, *_foot(sheet, width)]) + "\n"
 
 
@@ -91,7 +91,7 @@ def _balanced(blocks: list[_Block], room: int) -> int | None:
 
 def _before_the_last_station(blocks: list[_Block]) -> tuple[list[_Block], list[_Block]]:
     """What fills a page, and the last station, which goes to the next one with the foot, so that this is not alone."""
-    last = max((i for i, block in enumerate(blocks) if block.blank), default=0)
+    last = max((i for i, block in enumerate(blocks) if block.opens), default=0)
     return (blocks[:last], blocks[last:]) if last else (blocks, [])
 
 
@@ -170,40 +170,45 @@ def _blocks(sheet: Checklist, width: int) -> Iterator[_Block]:
     for stop in sheet.stops:
         heading = _heading(stop, width)
         for group in stop.groups:
-            inset = 2 if group.gate and width >= 40 else 0
-            gate = tuple(_wrapped(f"{group.gate}:", width, _TEXT)) if group.gate else ()
+            alone = len(group.items) == 1
+            gate = tuple(_wrapped(f"{group.gate}:", width, _TEXT)) if group.gate and not alone else ()
             for i, item in enumerate(group.items):
-                lines = tuple(_item(item, width, inset))
+                lines = tuple(_item(item, width, 2 if gate and width >= 40 else 0, group.gate if alone else ""))
                 before = (*heading, *(gate if i == 0 else ()))
                 above = gate if i and not heading else ()
-                yield _Block((*before, *lines), above, blank=bool(heading))
+                yield _Block((*before, *lines), above, opens=bool(heading))
                 heading = ()
 
 
 def _heading(stop: Stop, width: int) -> tuple[str, ...]:
     dangers = [line for danger in stop.dangers for line in _wrapped(f"! {danger}", width, hang=2)]
-    title = _wrapped(f"-- {stop.title}", width, hang=3) if stop.title else []
+    title = _wrapped(f"-- {stop.title} ", width, hang=3) if stop.title else []
+    if title:
+        title[-1] += " " + "-" * (width - _columns(title[-1]) - 1)
     return (*title, *dangers)
 
 
-def _item(item: Item, width: int, inset: int) -> list[str]:
-    """A question, its answers, and the two marks at the right edge of its last line."""
-    text = f"{item.number:>3} {item.text}{' (major)' if item.major else ''}"
-    lines = _wrapped(text, width, inset, _TEXT)
-    indent, marks = inset + _TEXT, " ".join(MARKS)
-    ticks = isinstance(item.answer, Ticks)
-    tokens = _tokens(item.answer, width - indent - len(marks) - 1)
-    last = f"{lines[-1]}  {' '.join(tokens)}"
-    if (len(lines) == 1 or not ticks) and _columns(last) + 2 + len(marks) <= width:
-        return [*lines[:-1], _padded(last, width - len(marks)) + marks]
-    rows = min((_marked(tokens, gap, width - indent, marks) for gap in (("  ", " ") if ticks else (" ",))), key=len)
-    return lines + [" " * indent + row for row in rows]
+def _item(item: Item, width: int, inset: int, gate: str) -> list[str]:
+    """A question, its answers below or, where that saves a line, behind it, and the marks at the right edge."""
+    before = f"{gate[0].upper()}{gate[1:]}: " if gate else ""
+    asked = _wrapped(f"{item.number:>3} {before}{item.text}{' (major)' if item.major else ''}", width, inset, _TEXT)
+    indent, ticks = inset + _TEXT, isinstance(item.answer, Ticks)
+    tokens = _tokens(item.answer, width - indent - len(" ".join(MARKS)) - 1)
+    below = [_answered([*asked, " " * (indent - 1)], tokens, gap, width, indent) for gap in ("  ", " ")]
+    behind = _answered(asked, tokens, " ", width, indent)
+    return min((*below, behind) if ticks else (behind, *below), key=len)
 
 
-def _marked(tokens: list[str], gap: str, width: int, marks: str) -> list[str]:
-    """Answers in as many rows as they need, the marks at the end of the last."""
-    rows = _packed(tokens, gap, width)
-    if _columns(rows[-1]) + len(marks) + 1 > width:
+def _answered(lines: list[str], tokens: list[str], gap: str, width: int, indent: int) -> list[str]:
+    """Lines with answers behind them, in as many more as these need, and the marks at the end of the last."""
+    rows, marks = list(lines), " ".join(MARKS)
+    for token in tokens:
+        between = gap if rows[-1].strip() else " "
+        if _columns(rows[-1]) + len(between) + _columns(token) <= width:
+            rows[-1] += between + token
+        else:
+            rows += _wrapped(token, width, indent, _TEXT)
+    if _columns(rows[-1]) + 1 + len(marks) > width:
         rows.append("")
     rows[-1] = _padded(rows[-1], width - len(marks)) + marks
     return rows
@@ -217,16 +222,6 @@ def _tokens(answer: Answer, line: int) -> list[str]:
     if answer.between != " ":
         blanks = [answer.between.join(blanks)]
     return [*(answer.before + b for b in blanks[:-1]), f"{answer.before}{blanks[-1]}{answer.after}"]
-
-
-def _packed(tokens: list[str], gap: str, width: int) -> list[str]:
-    rows: list[str] = []
-    for token in tokens:
-        if rows and _columns(rows[-1]) + len(gap) + _columns(token) <= width:
-            rows[-1] += gap + token
-        else:
-            rows += _wrapped(token, width, hang=_TEXT)
-    return rows
 
 
 def _wrapped(text: str, width: int, indent: int = 0, hang: int = 0) -> list[str]:

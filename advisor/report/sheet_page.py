@@ -22,7 +22,7 @@ SHEET_STYLE = """\
 }
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.4 system-ui, sans-serif; }
-main { max-width: 62rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
+main { max-width: 62rem; margin: 0 auto; padding: 1rem; overflow-wrap: break-word; }
 h1 { font-size: 1.2rem; margin: 0 0 .4rem; }
 h2 { font-size: 1rem; margin: 0; border-bottom: 1px solid var(--rule); break-after: avoid; }
 p { margin: .2rem 0; }
@@ -52,26 +52,27 @@ p { margin: .2rem 0; }
 .line { width: 70%; flex: 1 0 5em; margin-left: .3em; }
 footer { margin-top: 1rem; break-inside: avoid; }
 @media print {
-  @page { margin: 10mm 9mm 11mm;
-    @bottom-right { content: counter(page) " of " counter(pages); font: 8.5pt sans-serif; } }
+  @page { margin: 8mm 8mm 10mm;
+    @bottom-right { content: counter(page) " of " counter(pages); font: 8.5pt Arial, Helvetica, sans-serif; } }
   :root { --ink: #000; --soft: #333; --paper: #fff; --rule: #777; }
-  body { font-size: 9pt; line-height: 1.2; }
+  body { font: 8.5pt/1.14 Arial, Helvetica, "Liberation Sans", "DejaVu Sans Condensed", sans-serif; }
   main { max-width: none; padding: 0; }
   h1 { font-size: 11pt; margin: 0 0 1mm; }
-  h2 { font-size: 9.5pt; }
-  p { margin: .3mm 0; }
+  h2 { font-size: 9pt; }
+  p { margin: .2mm 0; }
   .row { gap: 2mm 4mm; margin: 1.5mm 0; }
   .row > span { min-width: 34mm; }
-  .stops { columns: 2; column-gap: 7mm; }
-  .stop { padding-top: 2mm; }
+  .stops { columns: 2; column-gap: 6mm; }
+  .stop { padding-top: 1.2mm; }
   .danger { padding-left: 3mm; text-indent: -3mm; }
   .danger b { width: 3mm; }
-  .ask { padding: .2mm 0 .5mm 7mm; }
+  .ask { padding: 0 0 .35mm 7mm; }
   .gate { margin-left: 7mm; }
   .gated { margin-left: 3mm; }
   .number { width: 6mm; }
-  .marks { margin-left: 2mm; word-spacing: 1.5mm; }
-  .tick { margin-right: 2.5mm; }
+  .marks { margin-left: 2mm; word-spacing: 1mm; }
+  .tick { margin-right: 1.5mm; }
+  .box { width: 2.2mm; height: 2.2mm; margin-right: .8mm; }
   footer { margin-top: 3mm; }
 }
 """
@@ -92,6 +93,8 @@ _HEAD = """<!DOCTYPE html>
 """
 _TOGETHER = 4
 """Up to so many questions under one condition stay together."""
+_PRINTED = 58
+"""About how many signs a printed line of a column has."""
 
 
 def sheet_page(sheet: Checklist) -> str:
@@ -133,25 +136,43 @@ def _stop(stop: Stop) -> str:
 
 def _pieces(group: Group) -> Iterator[str]:
     """What of a group stays together: all of it if it is small, else its condition and its first question."""
+    if len(group.items) == 1:
+        yield _item(group.items[0], f"{group.gate[0].upper()}{group.gate[1:]}: " if group.gate else "")
+        return
     gate = f'<p class="gate">{_safe(group.gate)}:</p>\n' if group.gate else ""
-    items = [_item(item, bool(group.gate)) for item in group.items]
-    if group.gate and len(items) <= _TOGETHER:
+    items = [_item(item, gated=bool(gate)) for item in group.items]
+    if gate and len(items) <= _TOGETHER:
         yield gate + "".join(items)
     else:
         yield gate + items[0]
         yield from items[1:]
 
 
-def _item(item: Item, gated: bool) -> str:
+def _item(item: Item, gate: str = "", *, gated: bool = False) -> str:
+    """A question, its answers below or, where that takes fewer lines, behind it."""
     major = ' <b class="major">(major)</b>' if item.major else ""
     marks = f'<span class="marks">{" ".join(map(_safe, MARKS))}</span>'
-    few = isinstance(item.answer, Blanks) and len(item.answer.room) == 1 and LINE not in item.answer.room
-    # A blank stands behind the question, what is to be ticked below it.
-    between, after = (" ", marks) if few else (f"</p>\n<p>{marks}", "")
+    asked, answers = len(gate + item.text) + (8 if major else 0), _length(item.answer)
+    behind = _lines(asked + answers) < _lines(asked) + _lines(answers)
+    between, after = (" ", marks) if behind else (f"</p>\n<p>{marks}", "")
     return (
         f'<div class="ask{" gated" if gated else ""}"><span class="number">{item.number}</span>'
-        f"<p>{_safe(item.text)}{major}{between}{_answer(item.answer)}{after}</p></div>\n"
+        f"<p>{f'<i>{_safe(gate)}</i>' if gate else ''}{_safe(item.text)}{major}{between}{_answer(item.answer)}{after}"
+        "</p></div>\n"
     )
+
+
+def _length(answer: Answer) -> int:
+    """How many signs of a line an answer and its marks take, roughly."""
+    if isinstance(answer, Ticks):
+        return sum(len(option) + 3 for option in answer.options) + 6
+    if LINE in answer.room:
+        return _PRINTED
+    return sum(room + 2 for room in answer.room) + len(answer.before) + len(answer.after) + 6
+
+
+def _lines(signs: int) -> int:
+    return -(-signs // _PRINTED)
 
 
 def _answer(answer: Answer) -> str:

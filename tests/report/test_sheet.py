@@ -17,7 +17,7 @@ from tests.report.cars import OUTSIDE, house, small
 from tests.report.sheets import MANY_KINDS, checked, grown
 from tests.report.test_page import Reader
 
-AT_THE_END = 160
+AT_THE_END = 210
 """As many questions as the house rules may come to have; the sheet must still be four pages."""
 QUICK = 30
 """Questions of a ruleset that one page should hold."""
@@ -127,8 +127,7 @@ def test_head_and_foot_have_room_for_both_of_us() -> None:
         for label in ("Car", "Date", "Place", "Seller", "Asking"):
             assert len(re.findall(rf"\b{label}\b", text[:600])) == 1
         for who in ("First partner", "Second partner"):
-            assert len(re.findall(rf"{who}, highest price", words(text))) == 1
-        assert words(text).count(" signed") == 2
+            assert len(re.findall(rf"{who}, highest price \$[\s_]*signed", words(text))) == 1
 
 
 def test_rules_without_a_price_have_no_prices_to_write_down() -> None:
@@ -223,7 +222,7 @@ def test_one_page_holds_a_quick_ruleset() -> None:
     assert "\f" not in sheet_pages(sheet)
 
 
-@pytest.mark.parametrize("count", [1, 40, 70, 75, 80, 105, 133, 150])
+@pytest.mark.parametrize("count", [1, 45, 60, 75, 90, 105, 120, 150, 180])
 def test_no_foot_stands_alone_and_nothing_is_lost(count: int) -> None:
     program = house().program
     some = evolve(program, questions=dict([*program.questions.items()][:count]))
@@ -318,12 +317,13 @@ def test_no_type_in_print_is_too_small_to_read() -> None:
 
 POINT = 72 / 25.4
 """Points in a millimeter."""
-COLUMN = (215.9 - 18 - 7) / 2 * POINT
+COLUMN = (215.9 - 16 - 6) / 2 * POINT
 """The width of a printed column on letter paper, by the margins and the gap of the style."""
-LETTER, A4 = (279.4 - 21) * POINT, (297 - 21) * POINT
+LETTER, A4 = (279.4 - 18) * POINT, (297 - 18) * POINT
 """The height of a printed page."""
-SIGN, LINE_HEIGHT = 9 * 0.57, 9 * 1.2
-"""How wide a sign is on average in a wide font (DejaVu Sans, fitted to pages that were set), and how high a line."""
+SIGN, LINE_HEIGHT = 8.5 * 0.51, 8.5 * 1.14
+"""How wide a sign is on average in the widest font that is asked for by name, fitted to pages that were set, and how
+high a line."""
 
 
 def lines_of(width: float, text: str) -> int:
@@ -336,21 +336,22 @@ def lines_of(width: float, text: str) -> int:
 
 
 def height(sheet: Checklist) -> float:
-    """What the printed sheet comes to in one column, in points; a little more than a browser needs."""
+    """What the printed sheet comes to in one column, in points."""
     total = 0.0
     for stop in sheet.stops:
-        total += 2 * POINT + 13 + sum(LINE_HEIGHT * lines_of(COLUMN - 9, d) + 2 for d in stop.dangers)
+        total += 1.2 * POINT + 13 + sum(LINE_HEIGHT * lines_of(COLUMN - 9, d) + 1 for d in stop.dangers)
         for group in stop.groups:
-            total += LINE_HEIGHT * lines_of(COLUMN - 20, group.gate) if group.gate else 0
+            above = f"{group.gate}: " if len(group.items) == 1 and group.gate else ""
+            total += LINE_HEIGHT * lines_of(COLUMN - 20, group.gate) if group.gate and not above else 0
             for question in group.items:
-                room = COLUMN - (30 if group.gate else 20)
-                text = question.text + (" (major)" if question.major else "")
+                room = COLUMN - (30 if group.gate and not above else 20)
+                text = above + question.text + (" (major)" if question.major else "")
                 if isinstance(question.answer, Ticks):
                     answer = " ".join(f"xxx{o.replace(' ', 'x')}" for o in question.answer.options) + " xxxxx"
-                    total += LINE_HEIGHT * (lines_of(room, text) + lines_of(room, answer)) + 2
                 else:
-                    blanks = " xxxxxx" * min(len(question.answer.room), 12) + "xxxxxxxx xxxxx"
-                    total += LINE_HEIGHT * lines_of(room, text + blanks) + 2
+                    answer = "xxxxxxx " * min(len(question.answer.room), 12) + "xxxxx xxxxx"
+                lines = min(lines_of(room, f"{text} {answer}"), lines_of(room, text) + lines_of(room, answer))
+                total += LINE_HEIGHT * lines + 0.35 * POINT
     return total
 
 
@@ -358,7 +359,7 @@ def height(sheet: Checklist) -> float:
 def test_four_printed_pages_hold_as_many_questions_as_there_may_be(paper: float) -> None:
     head_and_foot = 2 * 70
     sheet = checklist(grown(house().program, AT_THE_END))
-    assert height(sheet) + head_and_foot * 2 < 8 * paper * 0.98
-    assert height(sheet) > 6 * paper, "the estimate is of the right size"
+    assert height(sheet) + head_and_foot * 2 < 8 * paper
+    assert height(sheet) > 5 * paper, "the estimate is of the right size"
     quick = checklist(grown(small().program, QUICK))
     assert height(quick) + head_and_foot * 2 < 2 * paper
