@@ -6,7 +6,7 @@ planned for, and complete cars judged exactly.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Set
+from collections.abc import Callable, Hashable, Iterator, Set
 from decimal import Decimal
 from functools import cached_property
 from itertools import product
@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 
 __all__ = ["Planner"]
 
+_MOST_SHARED = 4096
+"""So many chances are kept at once; then the keeping begins anew."""
+
 
 @define(slots=False)
 class Planner:
@@ -39,6 +42,8 @@ class Planner:
     _ladder_climbs: bool = field(init=False)
     _drawn: frozenset[int] = field(init=False)
     _stands_on: dict[int, frozenset[str]] = field(factory=dict)
+    _shared: dict[Hashable, dict[str, Decimal]] = field(factory=dict)
+    """Chances of faults that were worked out before, by all that they stand on."""
 
     def __attrs_post_init__(self) -> None:
         self._weight = weight(self.program)
@@ -167,21 +172,54 @@ class Planner:
         for fault, names in behind.items():
             if names:
                 groups.setdefault(frozenset(names), []).append(fault)
-        index = {name: i for i, name in enumerate(self.program.faults)}
         found: dict[str, Decimal] = {}
         for names, faults in groups.items():
-            ordered = sorted(names)
-            chances = dict.fromkeys(faults, Decimal(0))
-            for combination in product(*(self.program.questions[n].usually for n in ordered)):
-                share = Decimal(1)
-                for _, part in combination:
-                    share *= part
-                values = planned | {n: v for n, (v, _) in zip(ordered, combination, strict=True)}
-                facts = self._facts(sheet, values)
-                for fault in faults:
-                    chances[fault] += share if facts[index[fault]] else 0
-            found |= chances
+            key = self._looked_at(sheet, planned, names, faults)
+            if key is None or key not in self._shared:
+                chances = self._chances(sheet, planned, sorted(names), faults)
+                if key is None:
+                    found |= chances
+                    continue
+                if len(self._shared) >= _MOST_SHARED:
+                    self._shared.clear()
+                self._shared[key] = chances
+            found |= self._shared[key]
         return found
+
+    def _chances(
+        self, sheet: Sheet, planned: dict[str, Value], names: list[str], faults: list[str]
+    ) -> dict[str, Decimal]:
+        """The chance of each of some faults, over all answers to the open questions behind them."""
+        index = {name: i for i, name in enumerate(self.program.faults)}
+        found = dict.fromkeys(faults, Decimal(0))
+        for combination in product(*(self.program.questions[n].usually for n in names)):
+            share = Decimal(1)
+            for _, part in combination:
+                share *= part
+            values = planned | {n: v for n, (v, _) in zip(names, combination, strict=True)}
+            facts = self._facts(sheet, values)
+            for fault in faults:
+                found[fault] += share if facts[index[fault]] else 0
+        return found
+
+    def _looked_at(
+        self, sheet: Sheet, planned: dict[str, Value], names: frozenset[str], faults: list[str]
+    ) -> Hashable | None:
+        """All that the chances of some faults stand on: two cars that agree in it have the same. None where a fault
+        looks at what no single question tells, such as how many were left open."""
+        if any(f in self._counting for f in faults):
+            return None
+        behind = set().union(*(self._behind(self.program.faults[f].when) for f in faults)) - names
+        seen = tuple((n, sheet.cell(n), planned.get(n)) for n in sorted(behind))
+        return tuple(faults), names, seen, sheet.today
+
+    @cached_property
+    def _counting(self) -> frozenset[str]:
+        """The faults that look at a count of answers."""
+        faults = self.program.faults.items()
+        return frozenset(
+            n for n, f in faults if any(isinstance(p, core.Special) and p.name != "today" for p in self._under(f.when))
+        )
 
     def _facts(self, sheet: Sheet, planned: dict[str, Value]) -> tuple[bool, ...]:
         a = sheet.exact(planned)
@@ -190,21 +228,26 @@ class Planner:
     def _behind(self, node: core.Core) -> frozenset[str]:
         """The questions that an expression stands on."""
         kept = self._stands_on.get(node.term)
-        if kept is not None:
-            return kept
-        found, seen, pending = set(), set(), [node]
+        if kept is None:
+            parts = self._under(node)
+            kept = frozenset(p.name for p in parts if isinstance(p, core.Ref) and p.kind == "question")
+            self._stands_on[node.term] = kept
+        return kept
+
+    def _under(self, node: core.Core) -> Iterator[core.Core]:
+        """Every part of an expression, of the gates and quantities in it, and of the faults it names."""
+        seen: set[str] = set()
+        pending = [node]
         while pending:
             for part in core.walk(pending.pop()):
+                yield part
                 if not isinstance(part, core.Ref) or part.name in seen:
                     continue
                 seen.add(part.name)
                 if part.kind == "question":
-                    found.add(part.name)
                     gate = self.program.questions[part.name].gate
                     pending += [gate] if gate is not None else []
                 elif part.kind == "let":
                     pending.append(self.program.lets[part.name].value)
                 elif part.kind == "fault":
                     pending.append(self.program.faults[part.name].when)
-        self._stands_on[node.term] = frozenset(found)
-        return self._stands_on[node.term]

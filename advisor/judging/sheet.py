@@ -237,24 +237,43 @@ class Sheet:
             return NO_CODE
         return question.unsure
 
+    @cached_property
+    def _standing(self) -> list[Value]:
+        """What stands in the exact reading's arrays where nothing is planned: the answer, or any value there is."""
+        return [
+            self._cells[n] if self.answered(n) else _stand_in(q)  # type: ignore[misc]  # an answer is a value
+            for n, q in self.program.questions.items()
+        ]
+
+    @cached_property
+    def _places(self) -> dict[str, int]:
+        """Where the open questions stand among all."""
+        return {n: i for i, n in enumerate(self.program.questions) if not self.answered(n)}
+
+    @cached_property
+    def _unanswered(self) -> tuple[tuple[bool, ...], tuple[bool, ...], tuple[bool, ...]]:
+        """For each question: whether it has no answer, whether one could not tell, whether one was not allowed to."""
+        cells = self._cells.values()
+        hows = tuple(c.how if isinstance(c, Unanswered) else None for c in cells)
+        return (
+            tuple(c is None or h is not None for c, h in zip(cells, hows, strict=True)),
+            tuple(h == "unsure" for h in hows),
+            tuple(h == "refused" for h in hows),
+        )
+
     def exact(self, planned: dict[str, Value]) -> ExactArrays:
         """The arrays of the exact reading, with `planned` where nothing was answered."""
-        values = [self._cells[n] if self.answered(n) else planned.get(n) for n in self.program.questions]
-        values = [
-            _stand_in(q) if v is None else v for q, v in zip(self.program.questions.values(), values, strict=True)
-        ]
-        cells = list(self._cells.values())
+        values = list(self._standing)
+        for name, place in self._places.items():
+            value = planned.get(name)
+            if value is not None:
+                values[place] = value
         plan = low = high = tuple(values)
-        if any(isinstance(v, Estimate) for v in values):
-            plan, low, high = (tuple(end_of(v, e) for v in values) for e in _ENDS)  # type: ignore[arg-type]  # no Unanswered is left
-        return ExactArrays(
-            plan=plan,
-            low=low,
-            high=high,
-            unanswered=tuple(c is None or isinstance(c, Unanswered) for c in cells),
-            unsure=tuple(isinstance(c, Unanswered) and c.how == "unsure" for c in cells),
-            refused=tuple(isinstance(c, Unanswered) and c.how == "refused" for c in cells),
-        )
+        estimates = [i for i, v in enumerate(values) if isinstance(v, Estimate)]
+        if estimates:
+            plan, low, high = (_at_end(values, estimates, end) for end in _ENDS)
+        unanswered, unsure, refused = self._unanswered
+        return ExactArrays(plan=plan, low=low, high=high, unanswered=unanswered, unsure=unsure, refused=refused)
 
     def possible(self, boxes: dict[str, tuple[Any, Any]] | None = None) -> tuple[Any, ...]:
         """The arguments of the possible reading; `boxes` narrows what open questions may still be."""
@@ -273,6 +292,13 @@ class Sheet:
             high_ends.append(ends[1])
         open_ = tuple(not self.answered(n) for n in self.program.questions)
         return tuple(low), tuple(high), (tuple(low_ends), tuple(high_ends)), self.today, open_
+
+
+def _at_end(values: list[Value], estimates: list[int], end: core.End) -> tuple[Value, ...]:
+    found = list(values)
+    for place in estimates:
+        found[place] = end_of(values[place], end)
+    return tuple(found)
 
 
 def _stand_in(question: Question) -> Value:
