@@ -46,12 +46,17 @@ Draw = Callable[[int, Decimal], Decimal]
 Deal = Callable[[Decimal, Any], tuple[Decimal | None, tuple[bool, ...]]]
 
 
-@frozen
+@frozen(slots=False)
 class Ceiling:
-    """The highest offer that some plan bears, and that plan; None if not even nothing is low enough."""
+    """The highest offer that some plan bears; None if not even nothing is low enough."""
 
     offer: Decimal | None
-    plan: int
+    _plan: int | Callable[[], int]
+
+    @cached_property
+    def plan(self) -> int:
+        """The plan that bears it, or else one to speak of, which is looked for when it is first asked for."""
+        return self._plan if isinstance(self._plan, int) else self._plan()
 
 
 def _nothing_drawn(term: int, offer: Decimal) -> Decimal:
@@ -297,7 +302,6 @@ class Bargain:
         plan = max(reached, key=lambda p: reached[p])
         return Ceiling(reached[plan] * _CENT, plan)
 
-    @cached_property
     def _for_nothing(self) -> int:
         """The plan to speak of where no price is low enough: the most profitable for nothing."""
         return self.plan_at(Decimal(0))
