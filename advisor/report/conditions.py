@@ -151,6 +151,8 @@ class _Telling:
 
     def _compared(self, node: core.Compare, yes: bool, given: tuple[core.Core, ...]) -> str:
         left, right, op = node.left, node.right, str(node.op)
+        if isinstance(left, core.TradeCall) and op == ">=" and isinstance(right, core.Const) and right.value == 0:
+            return self._computable(left, yes)
         if not (isinstance(left, _SIMPLE) and isinstance(right, _SIMPLE)):
             said = self._as_written(node)
             return said if yes else f"it is not so that {said}"
@@ -161,6 +163,14 @@ class _Telling:
         if isinstance(left, core.Ref) and left.kind == "question":
             return self._answer(left.name, bound) + self._or_not_asked(left.name, node, yes, given)
         return f"{self._operand(left)} is {bound}"
+
+    def _computable(self, call: core.TradeCall, yes: bool) -> str:
+        """That a function of the trade has a result; it has none where it knows too little, and then no result is
+        zero or more."""
+        told = [self._operand(a) for a in call.args if not isinstance(a, core.Special)]
+        several = len(told) > 1
+        verb = ("tell" if several else "tells") if yes else ("do not tell" if several else "does not tell")
+        return f"{' and '.join(told)} {verb} the {plain_words(call.name)}"
 
     def _operand(self, node: core.Core) -> str:
         match node:

@@ -52,28 +52,28 @@ p { margin: .2rem 0; }
 .line { width: 70%; flex: 1 0 5em; margin-left: .3em; }
 footer { margin-top: 1rem; break-inside: avoid; }
 @media print {
-  @page { margin: 8mm 8mm 10mm;
+  @page { margin: 7mm 7mm 10mm;
     @bottom-right { content: counter(page) " of " counter(pages); font: 8.5pt Arial, Helvetica, sans-serif; } }
   :root { --ink: #000; --soft: #333; --paper: #fff; --rule: #777; }
-  body { font: 8.5pt/1.14 Arial, Helvetica, "Liberation Sans", "DejaVu Sans Condensed", sans-serif; }
+  body { font: 8.5pt/1.1 Arial, Helvetica, "Liberation Sans", "DejaVu Sans Condensed", sans-serif; }
   main { max-width: none; padding: 0; }
   h1 { font-size: 11pt; margin: 0 0 1mm; }
-  h2 { font-size: 9pt; }
-  p { margin: .2mm 0; }
-  .row { gap: 2mm 4mm; margin: 1.5mm 0; }
-  .row > span { min-width: 34mm; }
-  .stops { columns: 2; column-gap: 6mm; }
-  .stop { padding-top: 1.2mm; }
+  h2 { font-size: 8.5pt; }
+  p { margin: .1mm 0; }
+  .row { gap: 1.5mm 4mm; margin: 1mm 0; }
+  .row > span { min-width: 28mm; }
+  .stops { columns: 2; column-gap: 5mm; }
+  .stop { padding-top: 1mm; }
   .danger { padding-left: 3mm; text-indent: -3mm; }
   .danger b { width: 3mm; }
-  .ask { padding: 0 0 .35mm 7mm; }
+  .ask { padding: 0 0 .2mm 7mm; }
   .gate { margin-left: 7mm; }
   .gated { margin-left: 3mm; }
   .number { width: 6mm; }
   .marks { margin-left: 2mm; word-spacing: 1mm; }
   .tick { margin-right: 1.5mm; }
   .box { width: 2.2mm; height: 2.2mm; margin-right: .8mm; }
-  footer { margin-top: 3mm; }
+  footer { margin-top: 2mm; }
 }
 """
 """Print sets everything in two columns; nothing is colored, and nothing but words and boxes carries a meaning."""
@@ -93,7 +93,7 @@ _HEAD = """<!DOCTYPE html>
 """
 _TOGETHER = 4
 """Up to so many questions under one condition stay together."""
-_PRINTED = 58
+_PRINTED = 60
 """About how many signs a printed line of a column has."""
 
 

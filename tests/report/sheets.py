@@ -8,6 +8,7 @@ from pathlib import Path
 from attrs import evolve
 
 from advisor.cli.rules import check_rules
+from advisor.language import core
 from advisor.language.program import Program
 
 MANY_KINDS = """\
@@ -76,6 +77,11 @@ ask worn: yes/no
 ask rust: yes/no
     "Does it rust?"
     only when old_rubber, else no
+ask tire_code: code of 3 to 13
+    "The date code of the oldest tire?"
+ask tire_guess: year from 0 years to 40 years
+    "How old may it be?"
+    only when not (tire_age(tire_code, today) >= 0 years), else 8 years
 let hard_used = odometer >= 100,000 mi
     "it has been driven hard"
 let old_rubber = (age >= 6 years and not spare)
@@ -95,8 +101,23 @@ def checked(text: str) -> Program:
 
 
 def grown(program: Program, count: int) -> Program:
-    """The program with more questions like those it has, spread over its stations, until there are so many."""
+    """The program with so many questions: some that no gate looks at left out, or more like those it has."""
     questions = list(program.questions.values())
-    more = [evolve(questions[i * 7 % len(questions)], name=f"again_{i}") for i in range(max(count - len(questions), 0))]
-    by_station = sorted([*questions, *more], key=lambda q: -1 if q.station is None else q.station)
+    spare = [q.name for q in questions if q.name not in _looked_at(program)]
+    surplus = max(len(questions) - count, 0)
+    without = {spare[i * len(spare) // surplus] for i in range(surplus)}
+    kept = [q for q in questions if q.name not in without]
+    more = [evolve(questions[i * 7 % len(questions)], name=f"again_{i}") for i in range(count - len(kept))]
+    by_station = sorted([*kept, *more], key=lambda q: -1 if q.station is None else q.station)
     return evolve(program, questions={q.name: q for q in by_station})
+
+
+def _looked_at(program: Program) -> set[str]:
+    """The questions that gates look at, through sums too."""
+    found: set[str] = set()
+    pending = [q.gate for q in program.questions.values() if q.gate is not None]
+    while pending:
+        names = {node.name for node in core.walk(pending.pop()) if isinstance(node, core.Ref)} - found
+        found |= names
+        pending += [program.lets[n].value for n in names if n in program.lets]
+    return found

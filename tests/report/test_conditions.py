@@ -44,6 +44,7 @@ def gate(name: str, on_paper: bool = True) -> str:
         ("gauge", "if the lowest reading of the answer to 16 is less than 1 mm"),
         ("worn", "if it has been driven hard and today is in winter"),
         ("rust", "if 6 years or more (9) and there is no spare (20), or 20 does not apply"),
+        ("tire_guess", "if the answer to 26 does not tell the tire age"),
     ],
 )
 def test_gates_by_number(name: str, words: str) -> None:
