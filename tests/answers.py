@@ -10,9 +10,15 @@ from typing import Any
 from advisor.language import core
 from advisor.language.cars import Answers
 from advisor.language.program import Program, Question, Unanswered
-from advisor.language.types import Choice, DateType, Estimate, ListOf, Quantity, Value, YesNo
+from advisor.language.types import Choice, Code, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.language.values import estimable
 from tests.formulas import FIRST, LAST
+
+CODES = (
+    "1M8GDM9AXKP042788", "1M8GDM9AXKP042789", "WM8GDM9A7KP042788", "OM8GDM9AXKP042788", "1M8GDM9AXKP04278",
+    "3516", "0199", "0123", "449", "539", "000", "X449", "P0143", "C1158", "U3FFF", "0143", "P4143",
+)  # fmt: skip
+"""Numbers of cars, date codes of tires and trouble codes; some fit and some are none."""
 
 
 def thresholds(program: Program) -> dict[str, list[Any]]:
@@ -43,6 +49,8 @@ def random_answer(random: Random, question: Question, cuts: list[Any], *, estima
             if random.random() < 0.3:
                 return random.choice([low, high, *inside])
             return low + timedelta(days=random.randint(0, (high - low).days))
+        case Code(shortest=shortest, longest=longest):
+            return random.choice([c for c in CODES if shortest <= len(c) <= longest] or ["X" * shortest])
         case ListOf(fewest=fewest, most=most):
             return tuple(_reading(random, question, cuts) for _ in range(random.randint(fewest, most)))
     if estimates and estimable(question.type) and random.random() < 0.25:
