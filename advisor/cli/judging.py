@@ -39,12 +39,10 @@ def with_table(answers: Answers, file: Path, judge_: Judge) -> Answers:
     from attrs import evolve
 
     from advisor.cli.comps import read_table
-    from advisor.language.units import CURRENCIES
 
     if judge_.program.comparing is None:
         raise click.UsageError("these rules do not say what comparables tell; they need a block `comparables for`")
-    currency = next(code for code, sign in CURRENCIES.items() if sign == judge_.program.currency)
-    table = read_table(file, answers.day or date.today(), currency)
+    table = read_table(file, answers.day or date.today(), judge_.program.currency_code)
     return evolve(answers, comparables=answers.comparables + table.comparables)
 
 

@@ -39,7 +39,13 @@ class _Builder(Phrases):
     def make_ruleset(self, tree: Tree[Token]) -> nodes.Ruleset:
         currency = self.once(tree, "currency")
         name = self.name(tokens(currency, "NAME")[0]) if currency else None
-        return nodes.Ruleset(self.words(tree), name, self.span(tree))
+        rates = tuple(self.rate(t) for t in trees(tree, "rate"))
+        return nodes.Ruleset(self.words(tree), name, rates, self.source(tree), self.span(tree))
+
+    def rate(self, tree: Tree[Token]) -> nodes.Rate:
+        left, right = (nodes.Literal(str(t), self.span(t)) for t in tokens(tree, "MONEY"))
+        of = tokens(tree, "NAME")
+        return nodes.Rate(left, self.name(of[0]) if of else None, right, self.span(tree))
 
     def make_use(self, tree: Tree[Token]) -> nodes.Use:
         return nodes.Use(self.words(tree), self.span(tokens(tree, "STRING")[0]))

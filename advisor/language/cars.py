@@ -24,11 +24,10 @@ from advisor.language.blocks import LARGEST, MOST_PROBLEMS, Chunk, cut
 from advisor.language.claims import Claims
 from advisor.language.comparable_lines import UnreadablePart, read_comparable
 from advisor.language.expressions import Name
-from advisor.language.problems import Problem, in_order, nearest
+from advisor.language.problems import Problem, in_currency, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, Quantity, Value
-from advisor.language.units import code_of
 from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 from advisor.language.wording import format_value
 from advisor.trade.comparables import Comparable
@@ -111,7 +110,7 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
             break
         reader.line(chunk)
     comparables = reader.comparables()  # when the day of the car is known, wherever it stands
-    found = in_order(problems)
+    found = in_order(in_currency(p, program.currency) for p in problems)
     if len(found) > MOST_PROBLEMS:
         rest = catalogue.TOO_MANY_PROBLEMS.at(found[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
         found = (*found[:MOST_PROBLEMS], rest)
@@ -184,7 +183,7 @@ class _Reader:
                 self.problems.append(catalogue.NO_COMPARING.at(span))
                 break
             try:
-                made.append(read_comparable(text, self.day, code_of(self.program.currency), row))
+                made.append(read_comparable(text, self.day, self.program.currency_code, row))
             except UnreadablePart as part:
                 self.problems.append(part.at(span))
         return tuple(made)

@@ -29,7 +29,6 @@ from advisor.language.types import (
     Quantity,
     Value,
 )
-from advisor.language.units import code_of
 from advisor.language.values import Unreadable, read_date
 from advisor.trade.market import Comparable
 
@@ -144,7 +143,7 @@ def _comparables(draft: Draft, car: nodes.Car, program: Program, into: _Seen) ->
     found = []
     for line in car.comparables:
         try:
-            found.append(read_comparable(line.exact, into.day, code_of(program.currency), line.span.place.line))
+            found.append(read_comparable(line.exact, into.day, program.currency_code, line.span.place.line))
         except UnreadablePart as error:
             draft.problems.append(error.at(line.span))
     used = "comparables" in draft.dropped and car.span.source != draft.linked.main

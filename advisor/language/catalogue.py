@@ -154,7 +154,13 @@ OUTSIDE_SETTING = Kind(
 OTHER_CURRENCY = Kind(
     "V14", "another currency", "`{found}` is not the currency of these rules, which is `{wanted}`",
     "convert the amount, or name the other currency under `ruleset`",
-    "All money of a ruleset is of one currency, named by `currency` under `ruleset`; without it, dollars.",
+    "All money of a ruleset is of one currency, named by `currency` under `ruleset`; without it, dollars. Amounts of "
+    "used files in another one are converted by a `rate`.",
+)  # fmt: skip
+BAD_RATE = Kind(
+    "V19", "a rate that cannot be used", "`{text}` is no use here: {why}", "{cure}",
+    "`rate $1 = £0.80` says under `ruleset` what the amounts of used files come to in the currency of this one. Parts "
+    "and outside work may have rates of their own: `rate $1 of parts = £1.00`, `rate $1 of shop = £0.70`.",
 )  # fmt: skip
 NO_ESTIMATE_HERE = Kind(
     "V15",

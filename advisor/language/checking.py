@@ -34,7 +34,7 @@ from advisor.language.draft import Draft
 from advisor.language.elaborating import Elaborator
 from advisor.language.linking import Linked
 from advisor.language.mending import Mender
-from advisor.language.problems import Problem, Severity, in_order
+from advisor.language.problems import Problem, Severity, in_currency, in_order
 from advisor.language.program import (
     Program,
     PromiseDef,
@@ -51,7 +51,8 @@ def check(linked: Linked) -> tuple[Program | None, tuple[Problem, ...]]:
     """Check a linked ruleset; the program is None if a problem stops it."""
     draft = Draft(linked)
     program = _drafted(draft)
-    problems = in_order([*linked.problems, *_each_word_once(in_order(draft.problems))])
+    found = [*linked.problems, *_each_word_once(in_order(draft.problems))]
+    problems = in_order(in_currency(p, draft.scope.currency) for p in found)
     if len(problems) > MOST_PROBLEMS:
         rest = catalogue.TOO_MANY_PROBLEMS.at(problems[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
         problems = (*problems[:MOST_PROBLEMS], rest)
@@ -120,6 +121,7 @@ def _program(
     program = Program(
         title=ruleset.title if ruleset else draft.linked.main.name,
         currency=draft.scope.currency,
+        currency_code=draft.currency_code,
         sources=tuple(draft.linked.sources),
         digest=draft.linked.digest,
         terms=draft.elab.terms,

@@ -43,6 +43,7 @@ class Draft:
     """Everything known so far: blocks and names, definitions, problems, and the tools that make more of them."""
 
     linked: Linked
+    currency_code: str = "USD"
     scope: Scope = field(factory=Scope)
     named: dict[str, nodes.Named] = field(factory=dict)
     problems: list[Problem] = field(factory=list)

@@ -51,6 +51,8 @@ class Linked:
 
     main: Source
     sources: list[Source] = field(factory=list)
+    users: dict[str, str] = field(factory=dict)
+    """For each file but the first, the one that uses it first."""
     blocks: list[nodes.Block] = field(factory=list)
     problems: list[Problem] = field(factory=list)
     broken: dict[str, Span] = field(factory=dict)
@@ -59,6 +61,8 @@ class Linked:
     """Blocks that could not be read because their name is missing: each excuses one unknown name."""
     incomplete: bool = False
     """A used file could not be read: no name counts as unknown."""
+    no_currency: bool = False
+    """A `ruleset` could not be read: whatever currency it names is no problem of its own."""
     digest: str = ""
 
 
@@ -100,6 +104,8 @@ def link(parser: Lark, first: Source, library: Library) -> Linked:
 
 def _read(parser: Lark, source: Source, library: Library, linked: Linked, path: list[str], digest: Digest) -> None:
     linked.sources.append(source)
+    if path:
+        linked.users[source.name] = path[-1]
     chunks, found, broken = cut(source)
     blocks, problems, lost = _parse_chunks(parser, chunks, found, broken)
     linked.problems.extend(problems)
@@ -145,6 +151,7 @@ _INNER_OUTSET = re.compile(r"\n[ \t]+([A-Za-z_]\w*)[ \t]*(?:[=:]|when\b)")
 
 def _remember_broken(chunk: Chunk, linked: Linked) -> None:
     """A block that gave no node still has a name: what it would have defined."""
+    linked.no_currency = linked.no_currency or chunk.head == "ruleset"
     text = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", chunk.text)
     lost_use = chunk.head in ("ruleset", "use", "set", "without") and _BARE_TEXT.search(text)
     if chunk.head in ("", "use") or lost_use or _ODD_USE.fullmatch(text.strip()):

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from advisor.language import catalogue, nodes
 from advisor.language.draft import Draft
+from advisor.language.exchange import exchange
 from advisor.language.functions import SPECIAL
 from advisor.language.keeping import drop, keep
 from advisor.language.problems import nearest
 from advisor.language.program import VERDICTS, StationDef
 from advisor.language.source import Span
-from advisor.language.units import CURRENCIES
 from advisor.language.words import RESERVED
 
 __all__ = ["collect", "unasked_names", "unknown_names"]
@@ -30,7 +30,7 @@ KINDS = {
 def collect(draft: Draft) -> None:
     """Gather named blocks; `without` and `set` change what used files declared."""
     draft.scope.everything_broken = draft.linked.incomplete
-    _currencies(draft)
+    exchange(draft)
     station: dict[str, int] = {}
     for block in list(draft.linked.blocks):
         match block:
@@ -60,28 +60,6 @@ def collect(draft: Draft) -> None:
     _empty_stations(draft)
     # What a sound block defines is sound, whatever else a spoiled block might have meant.
     draft.scope.broken.update(name for name in draft.linked.broken if name not in draft.named)
-
-
-def _currencies(draft: Draft) -> None:
-    """The main file's currency, which is that of every file it uses."""
-    named = [b.currency for b in draft.linked.blocks if isinstance(b, nodes.Ruleset) and b.currency]
-    for currency in named:
-        if currency.text not in CURRENCIES:
-            known = ", ".join(CURRENCIES)
-            draft.problems.append(catalogue.UNKNOWN_CURRENCY.at(currency.span, text=currency.text, known=known))
-            draft.scope.mixed_money = True
-    main = next((c for c in named if c.span.source == draft.linked.main), None)
-    if main is None or draft.scope.mixed_money:
-        return
-    draft.scope.currency = CURRENCIES[main.text]
-    other = next((c for c in named if CURRENCIES[c.text] != draft.scope.currency), None)
-    if other:
-        draft.scope.mixed_money = True
-        notes = [(other.span, "a used file names another")]
-        found = CURRENCIES[other.text]
-        draft.problems.append(
-            catalogue.OTHER_CURRENCY.at(main.span, notes=notes, found=found, wanted=draft.scope.currency)
-        )
 
 
 def _empty_stations(draft: Draft) -> None:

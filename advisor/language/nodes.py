@@ -73,6 +73,7 @@ __all__ = [
     "PlainType",
     "Promise",
     "RangeType",
+    "Rate",
     "Refuse",
     "Require",
     "Ruleset",
@@ -104,11 +105,23 @@ class Line:
 
 
 @frozen
+class Rate:
+    """`rate $1 of parts = £1.00`: what another currency comes to."""
+
+    left: Literal
+    of: Name | None
+    right: Literal
+    span: Span = spanned()
+
+
+@frozen
 class Ruleset:
-    """The title of a file and its currency."""
+    """The title of a file, its currency, and what others come to in it."""
 
     title: str
     currency: Name | None
+    rates: tuple[Rate, ...]
+    source: Cited | None
     span: Span = spanned()
 
 

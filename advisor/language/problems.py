@@ -11,11 +11,11 @@ import difflib
 from collections.abc import Iterable
 from enum import Enum
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from advisor.language.source import Span
 
-__all__ = ["Kind", "Problem", "ProblemsFound", "Severity", "in_order", "nearest"]
+__all__ = ["Kind", "Problem", "ProblemsFound", "Severity", "in_currency", "in_order", "nearest"]
 
 
 class Severity(Enum):
@@ -82,6 +82,24 @@ class Problem:
     def stops(self) -> bool:
         """True if nothing can be judged before it is mended."""
         return self.kind.severity is Severity.ERROR
+
+
+_ABOUT_CURRENCIES = ("V14", "V19", "N11")
+
+
+def in_currency(problem: Problem, sign: str) -> Problem:
+    """The same in the currency of the rules: no `$` stands in it but what the file itself says."""
+    if sign == "$" or problem.code in _ABOUT_CURRENCIES:
+        return problem
+
+    def said(text: str) -> str:
+        parts = text.split("`")
+        for i, part in enumerate(parts):
+            if not (i % 2 and part in problem.span.source.text):
+                parts[i] = part.replace("$", sign)
+        return "`".join(parts)
+
+    return evolve(problem, message=said(problem.message), cure=said(problem.cure))
 
 
 class ProblemsFound(Exception):

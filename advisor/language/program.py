@@ -324,6 +324,8 @@ class Program:
     today_used: bool
     curves: tuple[CurveDef, ...] = ()
     comparing: ComparingDef | None = None
+    currency_code: str = "USD"
+    """The currency by its three letters; `currency` is its sign."""
     words: Words = ()
     """Phrases and what these rules say for each; every text in here has been said so already."""
 

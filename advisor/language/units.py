@@ -29,7 +29,6 @@ __all__ = [
     "UNITS",
     "Dims",
     "Unit",
-    "code_of",
     "describe_dims",
     "grain",
     "parse_unit",
@@ -88,11 +87,6 @@ UNITS: dict[str, Unit] = {
 ALIASES = {u.plural: u.name for u in UNITS.values() if u.plural} | {"hours": "h", "minutes": "min", "miles": "mi"}
 CURRENCIES = {"USD": "$", "GBP": "£", "EUR": "€", "CAD": "$", "AUD": "$", "NZD": "$"}
 """Currencies a file may name, each with the sign its amounts are written with."""
-
-
-def code_of(sign: str) -> str:
-    """The code of a currency with this sign; the first of several that share it."""
-    return next(code for code, known in CURRENCIES.items() if known == sign)
 
 
 _MOST_PARTS = 4

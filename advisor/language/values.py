@@ -87,11 +87,12 @@ class Unreadable(Exception):
 
     def in_currency(self, sign: str) -> Unreadable:
         """The same, with amounts of the cure in the currency of the rules."""
-        changed = {
-            k: v.replace("$", sign) if k in ("guess", "cure") and isinstance(v, str) else v
-            for k, v in self.words.items()
-        }
-        return Unreadable(self.kind, **changed)
+
+        def said(name: str, word: object) -> object:
+            ours = isinstance(word, Quantity) or name in ("guess", "cure", "wanted")
+            return str(word).replace("$", sign) if ours else word
+
+        return Unreadable(self.kind, **{name: said(name, word) for name, word in self.words.items()})
 
     def at(self, span: Span) -> Problem:
         """The problem that it is at a place."""

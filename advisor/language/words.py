@@ -33,7 +33,7 @@ _RULE = {"because": "BECAUSE", "lesson": "LESSON"} | _SOURCE
 _CAR = {"on": "ON", "note": "NOTE", "comparable": "COMPARABLE", "told": "TOLD", "denied": "DENIED"}
 
 BODY_WORDS: dict[str, dict[str, str]] = {
-    "ruleset": {"currency": "CURRENCY"},
+    "ruleset": {"currency": "CURRENCY", "rate": "RATE"} | _SOURCE,
     "use": {},
     "without": {},
     "words": {},

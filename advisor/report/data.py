@@ -35,6 +35,7 @@ def judgment_data(judgment: Judgment) -> dict[str, Any]:
         "on": judgment.answers.day.isoformat() if judgment.answers.day else None,
         "rules": {"title": program.title, "hash": program.digest},
         "currency": program.currency,
+        "currency_code": program.currency_code,
         "asking": _amount(judgment.asking),
         "ceiling": _amount(judgment.ceiling),
         "binding": judgment.binding,
@@ -76,7 +77,7 @@ def _show(show: ShowDef, value: Any, program: Program) -> dict[str, Any]:
         "name": show.name,
         "text": show.text,
         "value": _plain(value, type_),
-        "unit": type_.unit or None if isinstance(type_, Quantity) else None,
+        "unit": type_.unit.replace("$", program.currency) or None if isinstance(type_, Quantity) else None,
         "shown": _words(value, type_, program.currency),
         "section": _section(show.section),
     }
