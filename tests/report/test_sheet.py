@@ -124,6 +124,22 @@ def test_gates_stand_before_their_questions_and_only_there() -> None:
     assert re.search(r"if the body is convertible \(\d+\):", sheet_lines(sheet, 80))
 
 
+def test_majors_are_marked_by_a_word() -> None:
+    sheet = sheet_of("house")
+    majors = sum(i.major for i in sheet.items)
+    assert majors > 5
+    for text in (sheet_lines(sheet, 100), sheet_pages(sheet), Reader(sheet_page(sheet)).text):
+        assert text.count("(major)") == majors
+
+
+def test_a_condition_is_told_again_at_the_top_of_each_column() -> None:
+    program = many()
+    alike = {f"frame_{i}": evolve(program.questions["frame"], name=f"frame_{i}") for i in range(100)}
+    sheet = checklist(evolve(program, questions={"roof": program.questions["roof"]} | alike))
+    assert sheet_pages(sheet).count("if the roof is folding (1):") == 4
+    assert sheet_lines(sheet, 80).count("if the roof is folding (1):") == 1
+
+
 def test_head_and_foot_have_room_for_both_of_us() -> None:
     for text in (sheet_pages(sheet_of("house")), Reader(sheet_page(sheet_of("house"))).text):
         for label in ("Car", "Date", "Place", "Seller", "Asking"):
