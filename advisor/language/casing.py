@@ -123,7 +123,8 @@ def _answers(draft: Draft, car: nodes.Car, program: Program, into: _Seen) -> Non
     for name_node, text in car.answers:
         name = name_node.text
         question = program.questions.get(name)
-        if name in draft.dropped and car.span.source != draft.linked.main:
+        used = name in draft.dropped and car.span.source != draft.linked.main
+        if used and question is None:
             continue  # a used file's car still answers what this file does not ask
         if question is None or question.type == BROKEN:
             if name not in draft.scope.broken and name not in draft.questions and not draft.linked.incomplete:
@@ -135,7 +136,8 @@ def _answers(draft: Draft, car: nodes.Car, program: Program, into: _Seen) -> Non
         try:
             into.values[name] = read_answer(text.text, question, program.currency)
         except Unreadable as error:
-            draft.say(error.kind, text.span, **error.words)
+            if not used:  # what it answers may be no answer to the question that this file asks instead
+                draft.say(error.kind, text.span, **error.words)
 
 
 def _comparables(draft: Draft, car: nodes.Car, program: Program, into: _Seen) -> None:

@@ -13,7 +13,7 @@ from advisor.language.draft import Draft
 from advisor.language.graph import Choices, choices, needs
 from advisor.language.problems import nearest
 
-__all__ = ["drop", "keep"]
+__all__ = ["drop", "keep", "take_out"]
 
 _OF_A_WHOLE = (nodes.Verdict, nodes.Comparables, nodes.Show, nodes.Section, nodes.Curve, nodes.Promise, nodes.Case)
 """What is said of a whole ruleset, and of a part of it no more."""
@@ -31,7 +31,7 @@ def keep(draft: Draft, block: nodes.Keep) -> None:
     kept = _needed(used, [n.text for n in block.names], choices(draft.named))
     for name, found in used.items():
         if name not in kept:
-            _take_out(draft, name)
+            take_out(draft, name)
         elif isinstance(found, nodes.Fault):
             draft.named[name] = evolve(found, together=tuple(n for n in found.together if n.text in kept))
     if draft.ladder and draft.ladder.span.source != own:
@@ -68,17 +68,19 @@ def drop(draft: Draft, block: nodes.Without) -> None:
         single = {"verdict": draft.ladder, "comparables": draft.comparables}.get(name.text)
         found = single or draft.named.get(name.text)
         if found is None or found.span.source == name.span.source:
-            if name.text not in draft.scope.broken:
+            replaced = found is not None and name.text in draft.dropped  # given a new meaning before this line
+            if name.text not in draft.scope.broken and not replaced:
                 _nothing_there(draft, name, "without", "take it out there" if found is not None else "")
         elif single is not None:
             draft.ladder = None if single is draft.ladder else draft.ladder
             draft.comparables = None if single is draft.comparables else draft.comparables
             draft.dropped.add(name.text)
         else:
-            _take_out(draft, name.text)
+            take_out(draft, name.text)
 
 
-def _take_out(draft: Draft, name: str) -> None:
+def take_out(draft: Draft, name: str) -> None:
+    """Take a name out of the used files."""
     draft.dropped.add(name)
     del draft.named[name]
     del draft.scope.kinds[name]

@@ -6,11 +6,15 @@ checking, each unknown name once.
 
 from __future__ import annotations
 
+from typing import TypeVar
+
+from attrs import define, field
+
 from advisor.language import catalogue, nodes
 from advisor.language.draft import Draft
 from advisor.language.exchange import exchange
 from advisor.language.functions import SPECIAL
-from advisor.language.keeping import drop, keep
+from advisor.language.keeping import drop, keep, take_out
 from advisor.language.problems import nearest
 from advisor.language.program import VERDICTS, StationDef
 from advisor.language.source import Span
@@ -32,7 +36,8 @@ def collect(draft: Draft) -> None:
     draft.scope.everything_broken = draft.linked.incomplete
     exchange(draft)
     station: dict[str, int] = {}
-    for block in list(draft.linked.blocks):
+    places = _Places(_replaced(draft))
+    for at, block in enumerate(list(draft.linked.blocks)):
         match block:
             case nodes.Station():
                 station[block.span.source.name] = len(draft.stations)
@@ -43,23 +48,71 @@ def collect(draft: Draft) -> None:
             case nodes.Keep():
                 keep(draft, block)
             case nodes.Verdict():
-                if draft.ladder:
-                    _twice(draft, "verdict", block.span, draft.ladder.span)
-                draft.ladder = draft.ladder or block
+                draft.ladder = _single(draft, "verdict", block, draft.ladder, places)
             case nodes.Comparables():
-                if draft.comparables:
-                    _twice(draft, "comparables", block.span, draft.comparables.span)
-                draft.comparables = draft.comparables or block
+                draft.comparables = _single(draft, "comparables", block, draft.comparables, places)
             case _ if isinstance(block, nodes.Named):
                 if block.name is None:
                     draft.problems.append(catalogue.CAR_NEEDS_NAME.at(block.span))
                     continue
-                _define(draft, block, block.name)
-                if isinstance(block, nodes.Ask):
-                    draft.station_of.setdefault(block.name.text, station.get(block.span.source.name, -1))
+                _define(draft, block, block.name, places)
+                asked_at = station.get(block.span.source.name, -1) if isinstance(block, nodes.Ask) else -1
+                places.note(draft, block, at, asked_at)
+    draft.named = dict(sorted(draft.named.items(), key=lambda pair: places.of[pair[0]]))
     _empty_stations(draft)
     # What a sound block defines is sound, whatever else a spoiled block might have meant.
     draft.scope.broken.update(name for name in draft.linked.broken if name not in draft.named)
+
+
+@define
+class _Places:
+    """Where definitions stand: what is given a new meaning takes the place of what it stands for."""
+
+    replaced: dict[str, set[str]]
+    """For each file the names that it drops by `without`."""
+    of: dict[str, int] = field(factory=dict)
+
+    def gives_way(self, name: str, this: Span, other: Span) -> bool:
+        """Whether a definition goes because the file of another one of its name drops it."""
+        return this.source != other.source and name in self.replaced.get(other.source.name, ())
+
+    def note(self, draft: Draft, block: nodes.Named, at: int, station: int) -> None:
+        """Note the place of a definition, in the file and on the walk. One that gives way has a place all the same."""
+        assert block.name is not None
+        name = block.name.text
+        own = draft.named.get(name) is block
+        stays = own and station >= 0  # its own file says where it is asked
+        kept = draft.named.get(name)
+        gone = kept is not None and self.gives_way(name, block.span, kept.span)
+        if name not in self.of or stays or (gone and draft.station_of.get(name, -1) < 0):
+            self.of[name] = at
+        if isinstance(block, nodes.Ask) and (stays or draft.station_of.get(name, -1) < 0):
+            draft.station_of[name] = station
+
+
+def _replaced(draft: Draft) -> dict[str, set[str]]:
+    found: dict[str, set[str]] = {}
+    for block in draft.linked.blocks:
+        if isinstance(block, nodes.Without):
+            found.setdefault(block.span.source.name, set()).update(n.text for n in block.names)
+    return found
+
+
+_Single = TypeVar("_Single", nodes.Verdict, nodes.Comparables)
+
+
+def _single(draft: Draft, name: str, block: _Single, before: _Single | None, places: _Places) -> _Single:
+    """A block of which a ruleset has one: the first, or the one whose file drops the other."""
+    if before is None:
+        return block
+    if places.gives_way(name, before.span, block.span):
+        draft.dropped.add(name)
+        return block
+    if places.gives_way(name, block.span, before.span):
+        draft.dropped.add(name)
+    else:
+        _twice(draft, name, block.span, before.span)
+    return before
 
 
 def _empty_stations(draft: Draft) -> None:
@@ -71,7 +124,13 @@ def _empty_stations(draft: Draft) -> None:
     draft.station_of = {n: places.index(at) for n, at in draft.station_of.items() if at in places}
 
 
-def _define(draft: Draft, block: nodes.Named, name: nodes.Name) -> None:
+def _define(draft: Draft, block: nodes.Named, name: nodes.Name, places: _Places) -> None:
+    before = draft.named.get(name.text)
+    if before is not None and places.gives_way(name.text, before.span, block.span):
+        take_out(draft, name.text)
+    elif before is not None and places.gives_way(name.text, block.span, before.span):
+        draft.dropped.add(name.text)
+        return
     if name.text in RESERVED or name.text in SPECIAL or name.text in VERDICTS:
         draft.problems.append(catalogue.RESERVED_WORD.at(name.span, found=name.text))
         draft.scope.broken.add(name.text)

@@ -10,6 +10,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import Literal
 
 from advisor.judging.judgment import Assumption, Change, Flip, Judgment, Unknown
+from advisor.language.core import Const
 from advisor.language.program import Question
 from advisor.language.types import PERCENT, Quantity, Value
 from advisor.language.wording import format_value
@@ -233,17 +234,19 @@ def _change(change: Change, judgment: Judgment, figures: Figures) -> str:
 
 
 def cautions(judgment: Judgment) -> list[Section]:
-    """Each caution once; of a pass, page one has only a few."""
+    """Each caution once; of a pass, page one has only a few, and those that stand on every report."""
     said: dict[str, bool] = {}
     for rule, sure in judgment.cautions:
         text = rule.because or rule.name.replace("_", " ")
         said[text] = said.get(text, False) or sure
     items = tuple(Bullet(text if sure else f"{text} (if it is as planned)") for text, sure in said.items())
-    rest = len(items) - _FEW
+    always = {r.because or r.name.replace("_", " ") for r, _ in judgment.cautions if isinstance(r.condition, Const)}
+    first = [i for i in items if i.text not in always][:_FEW] + [i for i in items if i.text in always]
+    rest = len(items) - len(first)
     if not judgment.hopeless or rest <= 0:
         return [Section("Caution", (Bullets(items),))] if items else []
     more = Paragraph(f"{rest} more on page two.")
-    return [Section("Caution", (Bullets(items[:_FEW]), more)), Section("Every caution", (Bullets(items),), 2)]
+    return [Section("Caution", (Bullets(tuple(first)), more)), Section("Every caution", (Bullets(items),), 2)]
 
 
 def closing(judgment: Judgment) -> str:

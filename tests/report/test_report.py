@@ -297,7 +297,7 @@ def test_color_only_repeats(monkeypatch: pytest.MonkeyPatch) -> None:
 
 KEYS = {
     "arguments", "asking", "assuming", "at_the_ceiling", "binding", "car", "cautions", "ceiling", "comparables",
-    "currency", "curves", "every_plan_tried", "fix_or_leave", "notes", "on", "on_the_plan", "outcomes",
+    "currency", "currency_code", "curves", "every_plan_tried", "fix_or_leave", "notes", "on", "on_the_plan", "outcomes",
     "own_ceilings", "possible", "reasons", "repairs", "repairs_total", "rules", "settled", "show", "unknown",
     "verdict", "without_answer", "would_change_it",
 }  # fmt: skip
