@@ -77,9 +77,25 @@ def test_one_sign_of_a_crash_is_a_question_and_two_are_an_answer() -> None:
     assert "hit_and_not_told" not in cautions(found(bolt_heads="turned"))
     assert "hit_and_not_told" in cautions(found(bolt_heads="turned", overspray="on_rubber_or_hoses"))
     assert "hit_and_not_told" in cautions(found(lamp_pair="one_newer", glass_dates="several_newer"))
+    one_panel = {"repaint": "one_panel", "paint_gauge": "yes", "paint_readings": f"{EVEN}, 390 um"}
+    assert "hit_and_not_told" not in cautions(found(**one_panel))  # seen twice, and one sign
     known = found(crash="bolted_panels", bolt_heads="turned", overspray="on_rubber_or_hoses")
     assert "hit_and_not_told" not in cautions(known)
     assert "crash_repaired" in cautions(known)
+
+
+@pytest.mark.parametrize(
+    "found_there",
+    [{"undercoating": "thick_and_fresh"}, {"bolt_heads": "turned", "overspray": "on_rubber_or_hoses"}],
+)
+def test_what_may_be_hidden_below_pays_for_a_lift(found_there: dict[str, str]) -> None:
+    assert judged().deal.values["inspection_line"] == 0
+    assert judged(**found_there).deal.values["inspection_line"] > 0
+
+
+@pytest.mark.parametrize("found_there", [{"sidewalls": "bulge_or_cord"}, {"wheel_nuts": "one_missing"}])
+def test_what_gives_out_on_the_road_is_not_driven(found_there: dict[str, str]) -> None:
+    assert "no_drive" in cautions(found(**found_there))
 
 
 def test_a_gauge_compares_the_car_with_itself() -> None:
