@@ -231,9 +231,9 @@ class _Derivation:
         gate = question.gate
         if gate is not None and not self.terms[gate.term]:
             shown = worded(question.otherwise, question.type, self.program.currency)
-            return Step(name, "answer", shown, f"else, because not {gate.span.text}", str(question.span)), _names_in(
-                gate
-            )
+            return Step(
+                name, "answer", shown, f"else, because not {self.program.as_written(gate.span)}", str(question.span)
+            ), _names_in(gate)
         if question.chance and self.sheet.planned(name) is None:
             shares = ", ".join(
                 f"{worded(v, question.type, '$')} {format_value(s, PERCENT, '$')}" for v, s in question.usually
@@ -273,13 +273,16 @@ class _Derivation:
 
     def _formula(self, node: core.Core) -> tuple[str, list[core.Core]]:
         if not isinstance(node, core.Select):
-            return _one_line(node.span.text), [node]
+            return self.program.as_written(node.span), [node]
         tried = []
         for condition, value in node.branches:
             tried.append(condition)
             if self.terms[condition.term]:
-                return f"{_one_line(value.span.text)} when {_one_line(condition.span.text)}", [value, *tried]
-        return f"{_one_line(node.otherwise.span.text)} otherwise", [node.otherwise, *tried]
+                return f"{self.program.as_written(value.span)} when {self.program.as_written(condition.span)}", [
+                    value,
+                    *tried,
+                ]
+        return f"{self.program.as_written(node.otherwise.span)} otherwise", [node.otherwise, *tried]
 
     def _use(self, part: core.Core) -> tuple[str, list[str]]:
         """How a named part of a formula is written, and the names it leads on to."""
@@ -287,11 +290,11 @@ class _Derivation:
             case core.Ref(name=name, end=end):
                 return (name if end == "plan" else f"{end}({name})"), [name]
             case core.PlanFigure():
-                return _one_line(part.span.text), ["plan"]
+                return self.program.as_written(part.span), ["plan"]
             case core.Special(name=name) if name in ("offer", "ceiling", "today", *COUNTERS):
                 return name, [name]
             case core.Lookup() | core.InSeason() | core.DaysTo() | core.Reduce():
-                return _one_line(part.span.text), []
+                return self.program.as_written(part.span), []
         return "", []
 
     def _plan(self) -> Step:
@@ -363,7 +366,7 @@ class _Derivation:
             return "a deal-breaker holds", [], ""
         tried: list[tuple[str, str]] = []
         for rung, holds in zip(self.program.ladder, (*self.held[3], True), strict=True):
-            condition = f"when {_one_line(rung.condition.span.text)}" if rung.condition else "otherwise"
+            condition = f"when {self.program.as_written(rung.condition.span)}" if rung.condition else "otherwise"
             tried.append((f"{rung.verdict} {condition}", "does not hold"))
             if holds:
                 break
@@ -375,11 +378,6 @@ class _Derivation:
 
 def _names_in(node: core.Core) -> list[str]:
     return [p.name for p in core.walk(node) if isinstance(p, core.Ref)]
-
-
-def _one_line(text: str) -> str:
-    lines = [line.partition("#")[0].strip() for line in text.splitlines()]
-    return " ".join(line for line in lines if line)
 
 
 def _sourced(text: str, cited: Cited | None) -> str:

@@ -122,6 +122,7 @@ def _program(
         title=ruleset.title if ruleset else draft.linked.main.name,
         currency=draft.scope.currency,
         currency_code=draft.currency_code,
+        exchanges=draft.exchanges,
         sources=tuple(draft.linked.sources),
         digest=draft.linked.digest,
         terms=draft.elab.terms,

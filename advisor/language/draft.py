@@ -12,6 +12,7 @@ from attrs import define, field
 
 from advisor.language import catalogue, core, nodes
 from advisor.language.asking import Asker
+from advisor.language.converting import Exchange
 from advisor.language.core import Core
 from advisor.language.declaring import Declarer
 from advisor.language.elaborating import Elaborator, Scope
@@ -44,6 +45,8 @@ class Draft:
 
     linked: Linked
     currency_code: str = "USD"
+    exchanges: dict[str, Exchange] = field(factory=dict)
+    """For each file in another currency, what brings its amounts into ours."""
     scope: Scope = field(factory=Scope)
     named: dict[str, nodes.Named] = field(factory=dict)
     problems: list[Problem] = field(factory=list)

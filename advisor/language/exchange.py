@@ -10,25 +10,21 @@ lead to the same currency; where two say something else, the file that is judged
 
 from __future__ import annotations
 
-import re
 from decimal import Decimal
 from typing import Any
 
 import attrs
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from advisor.language import catalogue, nodes
+from advisor.language.converting import AMOUNT, Exchange, number_of
 from advisor.language.draft import Draft
 from advisor.language.linking import Linked
 from advisor.language.problems import Problem
-from advisor.language.types import EXACT
 from advisor.language.units import CURRENCIES
 
 __all__ = ["exchange"]
 
-_AMOUNT = re.compile(r"([$£€])(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?(?![\d,.]*\d)", re.ASCII)
-_TWO_WAYS = re.compile(r"[1-9]\d{0,2}\.000")
-_MOST_DIGITS = 15
 _DOLLARS = "USD"
 _OF = {"parts": ("parts",), "shop": ("shop", "quote")}
 """The figures of a fault that a rate of its own is for; what a shop would ask is its price too."""
@@ -59,7 +55,8 @@ def exchange(draft: Draft) -> None:
     lacking = next((n for n, code in foreign.items() if (CURRENCIES[code], "") not in rates and n in named), None)
     if lacking is None:
         _unneeded(draft, heads, {CURRENCIES[code] for code in foreign.values()})
-        blocks = [_brought(b, foreign, rates, draft.scope.currency) for b in linked.blocks]
+        found = draft.exchanges = _exchanges(foreign, rates, draft.scope.currency)
+        blocks = [_within(b, found[n]) if (n := b.span.source.name) in found else b for b in linked.blocks]
         draft.linked = evolve(linked, blocks=blocks)
     elif main is not None:
         draft.scope.mixed_money = True
@@ -108,19 +105,19 @@ def _rates(draft: Draft, heads: list[nodes.Ruleset], codes: dict[str, str], own:
 
 def _read(draft: Draft, rate: nodes.Rate, sign: str) -> tuple[tuple[str, str] | None, Decimal]:
     """What one rate is of, and what it comes to; a problem if it cannot be used."""
-    left, right = (_AMOUNT.fullmatch(side.text) for side in (rate.left, rate.right))
+    left, right = (AMOUNT.fullmatch(side.text) for side in (rate.left, rate.right))
     of = rate.of.text if rate.of else ""
     other = rate.left.text[0]
-    if left is None or _number(left) != 1:
+    if left is None or number_of(left) != 1:
         return _bad(draft, rate, rate.left, "it does not begin with one", f"write `rate {other}1 = {sign}0.80`")
     if rate.of and of not in _OF:
         return _bad(draft, rate, rate.of, "there are rates of parts and of shop", "write `of parts` or `of shop`")
     if right is None or right[1] != sign:
         cure = f"write what it comes to in `{sign}`, the currency of these rules"
         return _bad(draft, rate, rate.right, "it leads to another currency", cure)
-    if _number(right) == 0:
+    if number_of(right) == 0:
         return _bad(draft, rate, rate.right, "nothing is worth nothing", "write what it comes to")
-    return (other, of), _number(right)
+    return (other, of), number_of(right)
 
 
 def _bad(draft: Draft, rate: nodes.Rate, part: nodes.Literal | nodes.Name, why: str, cure: str) -> tuple[None, Decimal]:
@@ -149,52 +146,17 @@ def _unneeded(draft: Draft, heads: list[nodes.Ruleset], signs: set[str]) -> None
 # ---- amounts --------------------------------------------------------------------------------------------------------
 
 
-@frozen
-class _Exchange:
-    """What turns the texts of one file into those of another currency."""
-
-    sign: str
-    factor: Decimal
-    into: str
-    parts: dict[str, Decimal] = field(factory=dict)
-
-    def value(self, text: str) -> str:
-        """A written value, or a unit, in the other currency."""
-        changed = _AMOUNT.sub(lambda m: self._amount(m, grouped=False), text)
-        return re.sub(rf"{re.escape(self.sign)}(?=/)", self.into, changed)
-
-    def prose(self, text: str) -> str:
-        """Words for people: amounts in them stand in whole cents."""
-        return _AMOUNT.sub(lambda m: self._amount(m, grouped=True), text)
-
-    def _amount(self, found: re.Match[str], *, grouped: bool) -> str:
-        digits = found[2] + (found[3] or "")
-        if found[1] != self.sign or _TWO_WAYS.fullmatch(digits) or sum(c.isdigit() for c in digits) > _MOST_DIGITS:
-            return found[0]  # what cannot be read stays as it is, and is told as it is
-        number = EXACT.multiply(_number(found), self.factor)
-        text = f"{number:,.2f}".removesuffix(".00") if grouped else f"{number.normalize():f}"
-        return self.into + text
-
-    def of(self, name: str) -> _Exchange:
-        """The same for one figure of a fault."""
-        return evolve(self, factor=self.parts.get(name, self.factor))
+def _exchanges(foreign: dict[str, str], rates: Rates, into: str) -> dict[str, Exchange]:
+    """For each file in another currency, what brings its amounts into that of the main file."""
+    found = {}
+    for name, sign in ((name, CURRENCIES[code]) for name, code in foreign.items()):
+        if (sign, "") in rates:
+            own = {part: rates[sign, of] for of, parts in _OF.items() if (sign, of) in rates for part in parts}
+            found[name] = Exchange(sign, rates[sign, ""], into, own)
+    return found
 
 
-def _number(found: re.Match[str]) -> Decimal:
-    return Decimal(found[2].replace(",", "") + (found[3] or ""))
-
-
-def _brought(block: nodes.Block, foreign: dict[str, str], rates: Rates, into: str) -> nodes.Block:
-    """A block in the main file's currency."""
-    code = foreign.get(block.span.source.name)
-    sign = CURRENCIES[code] if code else ""
-    if not code or (sign, "") not in rates:
-        return block
-    own = {name: rates[sign, of] for of, names in _OF.items() if (sign, of) in rates for name in names}
-    return _within(block, _Exchange(sign, rates[sign, ""], into, own))  # type: ignore[no-any-return]  # a block again
-
-
-def _within(node: Any, change: _Exchange) -> Any:
+def _within(node: Any, change: Exchange) -> Any:
     """A part of a block with its amounts changed, the same object if it has none."""
     match node:
         case nodes.Cited() | nodes.Ruleset():

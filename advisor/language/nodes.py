@@ -33,6 +33,7 @@ from advisor.language.expressions import (
     Unit,
     ValueText,
 )
+from advisor.language.joining import Keep, Line, Rate, Ruleset, Use, Without, Words
 from advisor.language.recorded import Car, Case, ComparableLine, Gives
 from advisor.language.source import Source, Span, spanned
 
@@ -94,67 +95,6 @@ __all__ = [
     "Without",
     "Words",
 ]
-
-
-@frozen
-class Line:
-    """A line of words for people: `because`, `lesson`, `how`, `danger` and so on."""
-
-    text: str
-    span: Span = spanned()
-
-
-@frozen
-class Rate:
-    """`rate $1 of parts = £1.00`: what another currency comes to."""
-
-    left: Literal
-    of: Name | None
-    right: Literal
-    span: Span = spanned()
-
-
-@frozen
-class Ruleset:
-    """The title of a file, its currency, and what others come to in it."""
-
-    title: str
-    currency: Name | None
-    rates: tuple[Rate, ...]
-    source: Cited | None
-    span: Span = spanned()
-
-
-@frozen
-class Use:
-    """`use "walkaround"`."""
-
-    target: str
-    span: Span = spanned()
-
-
-@frozen
-class Without:
-    """`without soft_top, season_of_it`."""
-
-    names: tuple[Name, ...]
-    span: Span = spanned()
-
-
-@frozen
-class Keep:
-    """`keep dead_title, no_cold_start`."""
-
-    names: tuple[Name, ...]
-    span: Span = spanned()
-
-
-@frozen
-class Words:
-    """Phrases, and what this ruleset says for each: `hood = "bonnet"`."""
-
-    entries: tuple[tuple[Line, Line], ...]
-    span: Span = spanned()
 
 
 @frozen

@@ -14,6 +14,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from advisor.language.cited import Cited
+from advisor.language.converting import Exchange
 from advisor.language.core import Core
 from advisor.language.saying import Words, said
 from advisor.language.source import Source, Span
@@ -326,6 +327,8 @@ class Program:
     comparing: ComparingDef | None = None
     currency_code: str = "USD"
     """The currency by its three letters; `currency` is its sign."""
+    exchanges: dict[str, Exchange] = field(factory=dict)
+    """For each file in another currency, what has brought its amounts into this one."""
     words: Words = ()
     """Phrases and what these rules say for each; every text in here has been said so already."""
 
@@ -342,6 +345,13 @@ class Program:
     def advice(self) -> dict[str, str]:
         """What each verdict of the ruleset's own advises; empty where the verdict is about a price."""
         return {rung.verdict: rung.text for rung in self.ladder if rung.text}
+
+    def as_written(self, span: Span) -> str:
+        """What a file says at a place, without comments, its amounts in the currency of these rules."""
+        lines = [line.partition("#")[0].split() for line in span.text.splitlines()]
+        text = " ".join(word for line in lines for word in line)
+        found = self.exchanges.get(span.source.name)
+        return found.value(text) if found else text
 
     def said(self, text: str) -> str:
         """A text that does not stand in the rules, in their words."""

@@ -76,7 +76,7 @@ class _Telling:
             case core.All() | core.Any():
                 return self._joined(node, yes, given)
             case core.OneOf(operand=core.Ref(kind="question", name=name), options=options):
-                said = self._answer(name, _either([plain_words(o) for o in options], yes))
+                said = self._answer(name, _either([self.program.said(plain_words(o)) for o in options], yes))
                 return said + self._or_not_asked(name, node, yes, given)
             case core.Ref(kind="question", name=name):
                 return self._yes_or_no(name, yes) + self._or_not_asked(name, node, yes, given)
@@ -201,11 +201,12 @@ class _Telling:
         return f'"{self.program.faults[name].text or plain_words(name)}"'
 
     def _value(self, value: Value, type_: Type) -> str:
-        return plain_words(format_value(value, type_, self.program.currency))
+        text = plain_words(format_value(value, type_, self.program.currency))
+        return self.program.said(text) if isinstance(value, str) else text
 
     def _as_written(self, node: core.Core) -> str:
         """The rule's own text, with names told in words."""
-        text = " ".join(node.span.text.split())
+        text = self.program.as_written(node.span)
         return re.sub(r"[^\W\d]\w*", lambda found: self._named(found[0]), text)
 
 

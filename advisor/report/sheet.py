@@ -142,7 +142,7 @@ def _groups(program: Program, questions: tuple[Question, ...], numbers: dict[str
     found = []
     for gate, inside in groupby(questions, lambda q: q.gate):
         words = when_words(program, gate, numbers) if gate is not None else ""
-        items = tuple(Item(numbers[q.name], q.text, _answer(q.type, q.high, program.currency), q.major) for q in inside)
+        items = tuple(Item(numbers[q.name], q.text, _answer(q.type, q.high, program), q.major) for q in inside)
         found.append(Group(words, items))
     return found
 
@@ -152,12 +152,12 @@ def _groups(program: Program, questions: tuple[Question, ...], numbers: dict[str
 _DAY = Blanks((4, 2, 2), between="-")
 
 
-def _answer(type_: Type, high: object, currency: str) -> Answer:
+def _answer(type_: Type, high: object, program: Program) -> Answer:
     match type_:
         case YesNo():
             return Ticks(("yes", "no"))
         case Choice(options):
-            return Ticks(tuple(map(plain_words, options)))
+            return Ticks(tuple(program.said(plain_words(o)) for o in options))
         case DateType():
             return _DAY
         case Code(longest=longest) if longest <= _MOST_CELLS:
@@ -165,10 +165,10 @@ def _answer(type_: Type, high: object, currency: str) -> Answer:
         case Text() | Code():
             return Blanks((LINE,))
         case ListOf(item=item, most=most):
-            before, after = _measure(item, high, currency)
+            before, after = _measure(item, high, program.currency)
             return Blanks((_SHORT,) * min(most, _MOST_BLANKS), before, after)
         case Quantity():
-            before, after = _measure(type_, high, currency)
+            before, after = _measure(type_, high, program.currency)
             return Blanks((_room(type_, high),), before, after)
     return Blanks((LINE,))
 

@@ -250,3 +250,10 @@ def test_problems_speak_of_the_right_currency() -> None:
 def test_the_layout() -> None:
     crowded = OURS.replace("    rate $1 = £0.80", "  rate   $1=£0.80\n  rate $1 of parts   = £1.00")
     assert formatted(crowded) == OURS.replace("£0.80", "£0.80\n    rate $1 of parts = £1.00")
+
+
+def test_formulas_are_shown_in_the_currency_of_the_rules() -> None:
+    program = right(OURS)
+    assert program.as_written(program.lets["profit"].value.span).startswith("£4,000 + body_price(body) - offer")
+    assert program.as_written(program.rules["dear"].condition.span) == "asking > £3,200"
+    assert right(THEIRS).as_written(program.rules["dear"].condition.span) == "asking > $4,000"

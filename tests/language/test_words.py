@@ -193,3 +193,13 @@ def test_the_layout() -> None:
     assert formatted(plain) == plain
     assert formatted('words\n  hood="bonnet"\n  "tag office"="DVLA,"\n  "in Swansea"\n  tire  =  "tyre"\n') == plain
     assert program_of(plain + "verdict\n    pass otherwise\n").words[1] == ("tag office", "DVLA, in Swansea")
+
+
+def test_choices_are_said_where_they_are_shown_as_words() -> None:
+    from advisor.report.sheet import checklist
+
+    program, _ = of(MINE)
+    assert program is not None
+    text = repr(checklist(program))
+    assert "bent bonnet" in text
+    assert "bent hood" not in text
