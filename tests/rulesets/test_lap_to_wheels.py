@@ -19,6 +19,7 @@ OPEN_CAR = {"body": "convertible", "soft_top": "sound", "rear_window": "clear", 
     [
         ({"modified": "dressed_up"}, "dressed_up_car"),
         ({"windshield": "cracked_in_sweep"}, "cracked_windshield"),
+        ({"windshield": "chip_at_the_edge"}, "chipped_windshield"),
         ({"door_seals": "streaked"}, "worn_door_seals"),
         ({"roof_rack": "rusted_feet"}, "rusted_rack_feet"),
         ({"hitch": "cut_in_wiring"}, "spliced_trailer_wiring"),
