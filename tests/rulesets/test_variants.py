@@ -97,7 +97,7 @@ def test_records_by_the_house_are_judged_by_it_too(name: str) -> None:
     ("name", "example", "changed", "by_house", "by_it"),
     [
         ("open-cars", "brightwater-convertible", {}, "sells_in_season", "fair_hourly"),
-        ("small-trucks", "ocotillo-pickup", NO_RUST_LEFT_OUT, None, "rust_above_and_below"),
+        ("small-trucks", "ocotillo-pickup", NO_RUST_LEFT_OUT, None, "repairs_in_proportion"),
         ("obd", "quail-hatch", LATE, None, "back_at_once"),
         (
             "before-1981",
@@ -144,6 +144,39 @@ def test_model_years_take_nothing_from_an_old_car() -> None:
     assert house.ceiling is not None
     assert variant.ceiling is not None
     assert house.ceiling < variant.ceiling
+
+
+CONVERTIBLE = {"body": "convertible", "soft_top": "sound", "roof_frame": "free", "rear_window": "clear"}
+TRUCK = {
+    "body": "pickup",
+    "truck_bed": "sound",
+    "truck_frame": "sound",
+    "four_wheel_drive": "yes",
+    "transfer_case": "works",
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "changed", "cannot_tell"),
+    [
+        ("before-1981", OLD, ["odometer_digits", "ignition", "front_brakes"]),
+        ("from-1981-to-1995", {}, ["rust", "filler", "brake_lines", "vacuum_lines", "vin"]),
+        ("obd", {**LATE, "codes": "none"}, ["reader", "monitors_not_ready", "airbag_light", "odometer_story"]),
+        ("open-cars", CONVERTIBLE, ["soft_top", "rockers", "door_gaps"]),
+        ("small-trucks", TRUCK, ["truck_frame", "truck_bed", "hitch", "front_drive"]),
+    ],
+)
+def test_what_nobody_could_tell_holds_up_no_verdict(name: str, changed: dict[str, str], cannot_tell: list[str]) -> None:
+    for question in cannot_tell:
+        judgment = judged(name, "quail-hatch", **{**changed, question: "unsure"})
+        assert judgment.verdict != "unsettled", question
+
+
+@pytest.mark.parametrize("question", ["odometer_story", "owned_for", "receipts"])
+def test_but_an_old_car_needs_years_and_paper(question: str) -> None:
+    assert (
+        judged("before-1981", "quail-hatch", **{**OLD, "asking": "$1,000", question: "unsure"}).verdict == "unsettled"
+    )
 
 
 @pytest.mark.parametrize(
