@@ -1,8 +1,9 @@
 """Programs and generated code kept from one run to the next.
 
 The cache holds data and code, so it is a private folder (0700) of the user's own; a folder or file that others can
-write is passed over. An entry is keyed by the tool's version, Python's, and every source that `use` reached, so
-that a changed rule is never judged by old code. Anything odd about it is no error: the rules are read again.
+write is passed over. An entry is keyed by the tool's version and place, Python's version, and every source that `use`
+reached, so that a changed rule is never judged by old code. Anything odd about it is no error: the rules are read
+again.
 """
 
 from __future__ import annotations
@@ -22,14 +23,17 @@ import advisor
 __all__ = ["Cache"]
 
 
+_PACKAGE = Path(advisor.__file__).resolve().parent
+
+
 def _code_stamp() -> str:
     """The newest change to the code that makes and reads entries: a checkout under work keeps its version."""
-    package = Path(advisor.__file__).parent
-    times = [f.stat().st_mtime_ns for part in ("language", "readings") for f in os.scandir(package / part)]
+    times = [f.stat().st_mtime_ns for part in ("trade", "language", "readings") for f in os.scandir(_PACKAGE / part)]
     return str(max(times))
 
 
-_KEY = f"{advisor.__version__}/{sys.version}/{_code_stamp()}"
+_KEY = f"{advisor.__version__}/{sys.version}/{_PACKAGE}/{_code_stamp()}"
+"""Two checkouts have bundled rules, and perhaps code, of their own under the same names."""
 
 
 @frozen

@@ -51,7 +51,7 @@ class Ceiling:
     """The highest offer that some plan bears; None if not even nothing is low enough."""
 
     offer: Decimal | None
-    _plan: int | Callable[[], int]
+    _plan: int | Callable[[], int] = field(eq=False, repr=False)
 
     @cached_property
     def plan(self) -> int:

@@ -191,7 +191,7 @@ class _Derivation:
             how = cell.how if isinstance(cell, Unanswered) else "" if cell is None else None
             wanted = {"cannot_tell": how == "unsure", "refused_looks": how == "refused"}
             counted = wanted.get(name, question.major and how is not None)
-            if counted and (question.gate is None or self.terms[question.gate.term]):
+            if counted and question.counted(name) and (question.gate is None or self.terms[question.gate.term]):
                 uses.append((question.name, f"{question.text} ({_OPEN[how or '']})"))
         what = {"cannot_tell": "answered unsure", "refused_looks": "answered refused"}
         formula = f"questions that apply and are {what.get(name, 'major, without an answer')}"

@@ -108,7 +108,7 @@ def weight(program: Program) -> Weight:
                     counted |= majors
                     counters.add("unverified_majors")
                 case core.Special(name="cannot_tell" | "refused_looks" as counter):
-                    counted |= set(questions)
+                    counted |= {q.name for q in questions.values() if q.weighed}
                     counters.add(counter)
         pending = []
         for name in names - found:

@@ -16,7 +16,7 @@ from advisor.language.problems import Problem, nearest
 from advisor.language.program import Program
 from advisor.language.types import Code, Text
 
-__all__ = ["advice", "chance_questions"]
+__all__ = ["advice", "chance_questions", "weighed_questions"]
 
 _NAME = re.compile(r"[A-Za-z_]\w*")
 _SELF_EVIDENT = ("asking", "profit", "highest_offer", "draws", "seed", "misjudgment", "shop_rate")
@@ -57,6 +57,41 @@ def chance_questions(program: Program) -> set[str]:
                 tainted |= names_in(program.faults[name].when)
         changed = len(tainted) != before
     return {n for n, q in program.questions.items() if q.usually and n not in tainted}
+
+
+def weighed_questions(program: Program) -> set[str]:
+    """All questions but those that only cautions look at: not to know an answer that decides anything is a risk, and
+    it is none where somebody is only told to take care."""
+    cautions, others = _looked_at(program, cautions=True), _looked_at(program, cautions=False)
+    return program.questions.keys() - (cautions - others)
+
+
+def _looked_at(program: Program, *, cautions: bool) -> set[str]:
+    """The questions that cautions look at, through whatever else; or else what all the rest does."""
+    pending: list[Core | None] = [r.condition for r in program.rules.values() if (r.kind == "caution") is cautions]
+    names: set[str] = set()
+    if not cautions:
+        pending += [r.condition for r in program.ladder]
+        names = _shown(program) | program.faults.keys() | {"profit"}
+    found: set[str] = set()
+    while pending or names - found:
+        names |= names_in(*pending)
+        pending = []
+        for name in names - found:
+            pending += _behind(program, name)
+            found.add(name)
+    return found & program.questions.keys()
+
+
+def _behind(program: Program, name: str) -> list[Core | None]:
+    """The expressions that a name stands on."""
+    if name in program.lets:
+        let = program.lets[name]
+        return [let.value, let.low, let.high]
+    if name in program.faults:
+        fault = program.faults[name]
+        return [fault.when, fault.parts, fault.shop, fault.labor, fault.wait, fault.quote]
+    return [program.questions[name].gate] if name in program.questions else []
 
 
 def _shown(program: Program) -> set[str]:

@@ -142,6 +142,6 @@ def _program(
         today_used=False,
     )
     today = any(isinstance(p, core.Special) and p.name == "today" for e in program.expressions() for p in core.walk(e))
-    chance = advice.chance_questions(program)
-    questions = {n: evolve(q, chance=n in chance) for n, q in program.questions.items()}
+    chance, weighed = advice.chance_questions(program), advice.weighed_questions(program)
+    questions = {n: evolve(q, chance=n in chance, weighed=n in weighed) for n, q in program.questions.items()}
     return evolve(program, questions=questions, today_used=today)

@@ -90,6 +90,12 @@ class Question:
     """What somebody can make of the answer, and how: a lien paid off, a title fetched."""
     spread: Estimate | None = None
     """How the answer usually comes out: nothing is planned with it, but invented cars are drawn from it."""
+    weighed: bool = True
+    """Whether it is more than something that only cautions look at."""
+
+    def counted(self, counter: str) -> bool:
+        """Whether a counter, such as `cannot_tell`, counts it where it applies and has no answer."""
+        return self.major if counter == "unverified_majors" else self.weighed
 
 
 @frozen

@@ -337,7 +337,7 @@ class Bounding:
             return f"{name}_lo", f"{name}_hi"
         parts = []
         for question in self.program.questions.values():
-            if name == "unverified_majors" and not question.major:
+            if not question.counted(name):
                 continue
             at = f"open_[{self.positions[question.name]}]"
             parts.append(f"({at} and g_{question.name}_t)" if question.gate is not None else at)

@@ -362,7 +362,7 @@ class _Exact:
         array = {"unverified_majors": "unanswered", "cannot_tell": "unsure", "refused_looks": "refused"}[name]
         parts = []
         for question in self.program.questions.values():
-            if name == "unverified_majors" and not question.major:
+            if not question.counted(name):
                 continue
             at = f"{array}[{self.positions[question.name]}]"
             parts.append(f"({at} and g_{question.name})" if question.gate is not None else at)

@@ -314,11 +314,12 @@ class _Maker:
                 return lambda o: o.ceiling
             case "today":
                 return lambda o: o.today.toordinal()
-        gates = [self._gate(q.name) for q in self.sampled.program.questions.values()]
+        questions = self.sampled.program.questions.values()
+        counted = [(i, self._gate(q.name)) for i, q in enumerate(questions) if q.counted(name)]
 
         def counter(outcome: Outcome) -> Any:
-            counted = zip(gates, outcome.unanswered[name], strict=True)
-            return sum(gate(outcome) * 1.0 for gate, counts in counted if counts)
+            unanswered = outcome.unanswered[name]
+            return sum(gate(outcome) * 1.0 for i, gate in counted if unanswered[i])
 
         return counter
 

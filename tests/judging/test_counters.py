@@ -56,6 +56,19 @@ def said(judge: Judge, **answers: Any) -> tuple[str, bool]:
 
 
 @pytest.mark.parametrize(("counter", "cell"), [("cannot_tell", UNSURE), ("refused_looks", REFUSED)])
+def test_what_only_a_caution_looks_at_is_not_counted(counter: str, cell: Unanswered) -> None:
+    caution = 'caution stopped when not clock\n    because "It has stopped."\n'
+    blind = f'refuse blind when {counter} >= 1\n    because "So."\n'
+    judge = judge_of(f"{UNSEEN}\n{caution}{blind}{LADDER}")
+    assert said(judge) == said(judge, clock=cell) == ("buy", True)
+    planned = UNSEEN.replace('"Does the clock run?"', '"Does the clock run?"\n    unsure assume yes')
+    both = judge_of(
+        f"{planned}\n{caution}{blind}fault stopped_clock when not clock\n    parts $1\n    must be fixed\n{LADDER}"
+    )
+    assert said(both, clock=cell) == ("pass", False)
+
+
+@pytest.mark.parametrize(("counter", "cell"), [("cannot_tell", UNSURE), ("refused_looks", REFUSED)])
 def test_a_question_that_is_only_counted_keeps_the_verdict_open(counter: str, cell: Unanswered) -> None:
     judge = judge_of(f'{UNSEEN}\nrefuse blind when {counter} >= 1\n    because "So."\n{LADDER}')
     assert said(judge) == ("buy", False)
