@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from datetime import timedelta
-from decimal import Decimal
 
 import pytest
 from attrs import evolve
