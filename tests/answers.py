@@ -12,13 +12,7 @@ from advisor.language.cars import Answers
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.types import Choice, Code, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.language.values import estimable
-from tests.formulas import FIRST, LAST
-
-CODES = (
-    "1M8GDM9AXKP042788", "1M8GDM9AXKP042789", "WM8GDM9A7KP042788", "OM8GDM9AXKP042788", "1M8GDM9AXKP04278",
-    "3516", "0199", "0123", "449", "539", "000", "X449", "P0143", "C1158", "U3FFF", "0143", "P4143",
-)  # fmt: skip
-"""Numbers of cars, date codes of tires and trouble codes; some fit and some are none."""
+from tests.formulas import CODES, FIRST, LAST
 
 
 def thresholds(program: Program) -> dict[str, list[Any]]:

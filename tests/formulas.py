@@ -10,6 +10,12 @@ from random import Random
 from typing import Any
 
 COUNTERS = ("unverified_majors", "cannot_tell", "refused_looks")
+CODES = (
+    "1M8GDM9AXKP042788", "1M8GDM9AXKP042789", "WM8GDM9A7KP042788", "OM8GDM9AXKP042788", "1M8GDM9AXKP04278",
+    "3516", "0199", "0123", "449", "539", "000", "X449", "U2LLLMLR5107", "U2LLLMLR510", "P0143", "C1158", "U3FFF",
+    "0143", "P4143",
+)  # fmt: skip
+"""Numbers of cars, date codes of tires and trouble codes; some fit and some are none."""
 FIRST, LAST = date(1996, 1, 1), date(2031, 12, 31)
 
 
@@ -27,6 +33,8 @@ class Formulas:
         self.estimates: list[str] = []
         self.choices: dict[str, tuple[str, ...]] = {}
         self.lists: list[str] = []
+        self.codes: list[str] = []
+        self.years: list[str] = []
         self.yearly: list[str] = []
         self.seasons: list[str] = []
         self.tables: list[tuple[str, str]] = []
@@ -162,6 +170,7 @@ class Formulas:
         shapes: list[Any] = [self._compared, self._compared, self._compared]
         if self.choices:
             shapes += [self._chosen, self._chosen]
+        shapes.append(lambda: self.pick((self._traded_word, self._traded_flag, self._traded_limit))())
         if self.names["flag"]:
             shapes += [lambda: self.pick(self.names["flag"]), lambda: f"{self.pick(self.names['flag'])} is no"]
         if self.lists:
@@ -195,6 +204,60 @@ class Formulas:
     def _rated(self) -> str:
         left = self.pick(self.yearly) if self.yearly and self.chance(0.5) else self.yearly_rate()
         return f"{left} {self.pick(('>=', '<=', '>', '<', 'is'))} {self.pick(('0%', self.literal('share')))}"
+
+    # ---- functions of the trade ----
+
+    def year(self) -> str:
+        """A model year: a question, or a number written out."""
+        return str(self.pick(self.years)) if self.years and self.chance(0.7) else str(self.random.randint(1978, 2012))
+
+    def traded_word(self) -> tuple[str, tuple[str, ...]]:
+        """A function that gives a choice, and its words."""
+        counts = f"{self.value('number', 0)}, {self.value('number', 0)}"
+        shapes = [
+            (f"leak_down({self.value('share', 1)})", ("good", "fair", "bad")),
+            (f"readiness({self.year()}, {self.value('number', 0)})", ("ready", "unknown", "does_not_apply")),
+            (f"counts_as_dealer({counts})", ("neither", "ftc", "both")),
+        ]
+        for code in self.codes:
+            check = self.pick(("vin_check", "vin_year"))
+            shapes.append((f"{check}({code}, {self.year()})", ("fits", "does_not_fit", "not_checkable")))
+            shapes.append((f"trouble_code({code})", ("powertrain", "chassis", "body", "network", "not_a_code")))
+        return self.pick(shapes)  # type: ignore[no-any-return]  # one of them
+
+    def _traded_word(self) -> str:
+        call, words = self.traded_word()
+        if self.chance(0.4):
+            return f"{call} is {self.pick(('', 'not '))}one of ({', '.join(self.random.sample(words, 2))})"
+        return f"{call} is {self.pick(('', 'not '))}{self.pick(words)}"
+
+    def _traded_flag(self) -> str:
+        """A function that gives yes or no."""
+        depth = f"{self.value('depth', 0)}, {self.value('depth', 0)}"
+        shapes = [
+            f"odometer_exempt({self.year()}, {self.value('date', 1)})",
+            f"odometer_rolled({self.random.randint(4, 6)}, {self.value('length', 0)}, {self.year()}, today)",
+            f"toe_fits({depth})",
+        ]
+        rules = ("three_quarters", "seventy_and_100_psi", "within_10_psi")
+        shapes += [f"compression_fits({name}, {self.pick(rules)})" for name in self.lists]
+        return str(self.pick(shapes))
+
+    def _traded_limit(self) -> str:
+        """A number that a function gives, compared; it may be missing."""
+        compare, volts = self.pick((">=", "<=", ">", "<", "is")), self.random.randint(112, 131) / 10
+        shapes = [
+            f"battery_charge({volts} V, {self.random.randint(20, 110)} degF) {compare} 75%",
+            f"coolant_freezes({self.value('share', 1)}) {compare} {self.random.randint(-40, 20)} degF",
+            f"steering_play_limit({self.value('depth', 0)}) {compare} 2 in",
+            f"monitors_allowed({self.year()}) {compare} {self.random.randint(1, 2)}",
+            f"{self.value('depth', 0)} {compare} tread_limit({self.pick(('us', 'uk'))})",
+            f"{self.value('depth', 0)} {compare} lining_limit({self.pick(('riveted', 'bonded'))})",
+        ]
+        shapes += [
+            f"tire_age({c}, {self.value('date', 0)}) {compare} {self.random.randint(1, 20)} years" for c in self.codes
+        ]
+        return str(self.pick(shapes))
 
     def _chosen(self) -> str:
         name, options = self.pick(self.choices.items())

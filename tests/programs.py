@@ -18,7 +18,7 @@ from advisor.language.problems import Problem
 from advisor.language.program import Program
 from advisor.language.source import Source
 from advisor.readings.compiled import Readings
-from tests.formulas import FIRST, LAST, Formulas
+from tests.formulas import CODES, FIRST, LAST, Formulas
 
 
 class NoLibrary:
@@ -122,7 +122,7 @@ class Draft(Formulas):
         """A question of any type, perhaps behind a gate."""
         r = self.random
         kind = self.pick(("flag", "choice", "money", "number", "count", "share", "hours", "days", "weeks", "months",
-                          "length", "tread", "date", "list"))  # fmt: skip
+                          "length", "tread", "date", "list", "code", "year"))  # fmt: skip
         answers: tuple[str, ...] = ()
         match kind:
             case "flag":
@@ -154,6 +154,10 @@ class Draft(Formulas):
                 head, value, measure = "in from 0 in to 1 in", f"{r.randint(0, 32)}/32 in", "depth"
             case "date":
                 head, value, measure = f"date from {FIRST} to {LAST}", self.day(), "date"
+            case "code":
+                head, value, measure = "code of 3 to 17", r.choice(CODES[5:]), ""
+            case "year":
+                head, value, measure = "count from 1975 to 2020", f"{r.randint(1975, 2020)}", "number"
             case _:
                 fewest = r.randint(1, 2)
                 head, measure = f"{fewest} to 4 of psi from 60 psi to 220 psi", ""
@@ -177,8 +181,12 @@ class Draft(Formulas):
             self.choices[name] = answers
         elif kind == "list":
             self.lists.append(name)
+        elif kind == "code":
+            self.codes.append(name)
         else:
             self.names[measure].append(name)
+            if kind == "year":
+                self.years.append(name)
             if kind in ("money", "hours", "days", "weeks"):
                 self.estimates.append(name)
 

@@ -14,7 +14,6 @@ from typing import Any
 
 from advisor.language.program import SeasonDef
 from advisor.language.types import Estimate, MonthDay
-from tests import rates
 
 DIGITS = decimal.Context(prec=34, rounding=decimal.ROUND_HALF_EVEN)
 WITHOUT_NOISE = decimal.Context(prec=24, rounding=decimal.ROUND_HALF_EVEN)
@@ -91,13 +90,6 @@ def moved(day: date, amount: Decimal, sign: int, months: bool) -> date:
         if month in (0, 13):
             year, month = year + sign, 12 if month == 0 else 1
     return date(year, month, min(day.day, monthrange(year, month)[1]))
-
-
-def called(name: str, args: list[Any]) -> Decimal | None:
-    """A function of the trade."""
-    if name == "compounded":
-        return rates.compounded(args[0], DIGITS.divide(args[1], Decimal(GRAINS_A_DAY)))
-    return rates.yearly_rate(list(zip(args[::2], args[1::2], strict=True)))
 
 
 def reduced(how: str, readings: tuple[Decimal, ...]) -> Decimal:

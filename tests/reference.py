@@ -15,10 +15,10 @@ from typing import Any
 
 from advisor.language import core
 from advisor.language.program import FaultDef, Program
+from advisor.language.types import YesNo
 from tests.reckoning import (
     DIGITS,
     GRAINS_A_DAY,
-    called,
     days_until,
     end_of,
     moved,
@@ -28,6 +28,7 @@ from tests.reckoning import (
     scaled,
     to_step,
 )
+from tests.tables import called
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FIGURES = ("parts", "shop", "labor", "wait", "kept_resale", "lost_resale", "added_days", "kept_buyers", "argued")
@@ -141,7 +142,7 @@ class Car:
         for name, fault in seen.items():
             if name not in self.told:
                 quotes.append(self.figure(fault, "quote")[1] * (2 if name in self.denied else 1))
-        return sum(sorted(quotes)[-3:], Decimal(0))
+        return sum(sorted(quotes, reverse=True)[:3], Decimal(0))
 
     def _labor(self, hours: dict[str, Decimal]) -> Decimal:
         """Jobs that are done together, directly or through a third, share: the largest, and 30 % of the others."""
@@ -311,8 +312,7 @@ class Priced:
             return self.ceiling
         count = 0
         for question in self.program.questions.values():
-            counted = question.major or name != "unverified_majors"
-            count += counted and question.name in self.car.open[name] and self.applies(question.name)
+            count += question.counted(name) and question.name in self.car.open[name] and self.applies(question.name)
         return Decimal(count)
 
     def _condition(self, node: core.Core) -> bool:
@@ -324,7 +324,10 @@ class Priced:
             case core.Any(args=args):
                 return any(self.value(a) for a in args)
             case core.OneOf(operand=operand, options=options):
-                return self.value(operand) in options
+                try:
+                    return self.value(operand) in options
+                except Missing:
+                    return False
             case core.InSeason(operand=operand, season=season):
                 try:
                     return open_on(self.program.seasons[season], self.value(operand))
@@ -368,10 +371,13 @@ class Priced:
             case core.Reduce(how=how, operand=operand):
                 return reduced(how, self.value(operand))
             case core.TradeCall(name=name, args=args):
-                found = called(name, [self.value(a) for a in args])
-                if found is None:
+                try:
+                    found = called(name, [self.value(a) for a in args])
+                except Missing:
+                    found = None
+                if found is None and not isinstance(node.type, YesNo):
                     raise Missing
-                return found
+                return found  # type: ignore[no-any-return]  # a number, a word, or yes or no
             case core.Lookup(table=table, key=key):
                 value = self.value(key)
                 entries = dict(self.program.tables[table].entries)
