@@ -100,6 +100,8 @@ def _sentence(judgment: Judgment, figures: Figures) -> str:
     price = "no price" if stop is None else figures.whole(stop)
     asked = f"; asking {figures.whole(judgment.asking)}" if judgment.asking is not None else ""
     match judgment.verdict:
+        case "buy" | "renegotiate" if stop is None:
+            return f", whatever is found; how much to pay hangs on what is still open{asked}."
         case "buy":
             return f", and pay no more than {price}{asked}."
         case "renegotiate":

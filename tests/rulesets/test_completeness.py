@@ -18,8 +18,11 @@ FOLDER = resources.rulesets_folder()
 RULESETS = sorted(path.stem for path in FOLDER.glob("*.tell"))
 SEVERAL = 2
 """So many answers may differ between a case in which a rule decides and one in which it just does not."""
-BY_HEART = {"asking", "resale"}
-"""What nobody can plan with: without them there is no deal to judge."""
+BY_HEART = {"asking", "resale", "body", "engine_cold"} | {
+    "title_state", "title_words", "title_back", "seller_on_title", "authority", "owners_sign", "vin_plates", "origin",
+    "lien",
+}  # fmt: skip
+"""What nobody should plan with: the price, what it brings, and the papers. Without them it is to be found out first."""
 
 
 @lru_cache
@@ -52,7 +55,9 @@ def test_the_house_rules_are_as_wide_as_the_trade() -> None:
 
 def planned(question: Question) -> bool:
     """Whether somebody who cannot tell gets on all the same."""
-    return question.unsure is not None or bool(question.usually) or isinstance(question.type, Code | Text)
+    return (
+        question.unsure is not None or question.chance or isinstance(question.type, Code | Text) or not question.weighed
+    )
 
 
 @pytest.mark.parametrize("name", ["house", "telephone", "quick"])
