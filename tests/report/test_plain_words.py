@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import re
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from attrs import evolve
 
 from advisor.judging.derivation import derive
 from advisor.judging.judgment import Judgment
+from advisor.language.cars import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.report.composing import compose
 from advisor.report.document import Calendar, Pairs
 from advisor.report.lines import document_lines
+from tests.programs import judge_of
 from tests.report.cars import NAMES, example, furnished, house, judged, small
 
 
@@ -123,3 +126,16 @@ def test_the_counters_can_be_asked_about() -> None:
     said = [str(c.how) for c in judgment.answers.values.values() if isinstance(c, Unanswered)]
     for name, how in (("refused_looks", "refused"), ("cannot_tell", "unsure")):
         assert derive(house(), judgment.answers, name)[0].value == str(said.count(how))
+
+
+def test_a_purchase_without_a_price_yet_says_so() -> None:
+    judge = judge_of(
+        'setting highest_offer = $2,000\nask asking: money from $0 to $6,000\n    "What is asked?"\n'
+        'ask clock: yes/no\n    "Does the clock run?"\nfault stopped_clock when not clock\n    parts $1\n'
+        "    must be fixed\nrequire cheap: offer <= $1,000\nverdict\n    buy when ceiling >= asking\n    pass otherwise\n"
+    )
+    judgment = judge.judge(Answers("", None, {"asking": Decimal(900)}))
+    assert (judgment.verdict, judgment.settled, judgment.ceiling) == ("buy", True, None)
+    text = words(judgment)
+    assert "BUY, whatever is found; how much to pay hangs on what is still open; asking $900." in text
+    assert "no price" not in text
