@@ -132,7 +132,8 @@ def test_a_purchase_without_a_price_yet_says_so() -> None:
     judge = judge_of(
         'setting highest_offer = $2,000\nask asking: money from $0 to $6,000\n    "What is asked?"\n'
         'ask clock: yes/no\n    "Does the clock run?"\nfault stopped_clock when not clock\n    parts $1\n'
-        "    must be fixed\nrequire cheap: offer <= $1,000\nverdict\n    buy when ceiling >= asking\n    pass otherwise\n"
+        "    must be fixed\nrequire cheap: offer <= $1,000\n"
+        "verdict\n    buy when ceiling >= asking\n    pass otherwise\n"
     )
     judgment = judge.judge(Answers("", None, {"asking": Decimal(900)}))
     assert (judgment.verdict, judgment.settled, judgment.ceiling) == ("buy", True, None)
