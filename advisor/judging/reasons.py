@@ -1,13 +1,14 @@
 """Which rules are the reason for a verdict.
 
 A rule is a reason if, for some set of other rules, taking that set away leaves the verdict and taking this one too
-changes it. Deal-breakers and requires are rules in this sense. Taking rules away can only move a verdict along the
-ladder toward a purchase, so that the smallest sets of rules that uphold the verdict by themselves name every
+changes it. Deal-breakers and requires are rules in this sense. Under a ladder that climbs with the price, taking rules
+away can only move a verdict along it toward a purchase, so that the smallest sets of rules that uphold the verdict by themselves name every
 reason: single rules first, then pairs and so on among those that do not do it alone.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -49,6 +50,9 @@ def reasons(deal: Deal) -> tuple[str, ...]:
 
     everything = frozenset([*refuses, *requires])
     known[everything] = deal.verdict
+    if not deal.ladder_climbs and 2 ** len(everything) <= _MOST_SETS:
+        found = _each_way(everything, verdict, deal.verdict)
+        return tuple(n for n in program.rules if n in found)
     if verdict(frozenset()) == deal.verdict:
         return ()
     found = {n for n in everything if alone(n)}
@@ -68,3 +72,17 @@ def reasons(deal: Deal) -> tuple[str, ...]:
                     smallest.append(kept)
                     found |= kept
     return tuple(n for n in program.rules if n in found)
+
+
+def _each_way(everything: frozenset[str], verdict: Callable[[frozenset[str]], str], said: str) -> set[str]:
+    """The reasons by the definition: with every set of rules that leaves the verdict, those without which it changes.
+
+    Where more room for the price can make a verdict worse, as a ladder may have it, nothing shorter is right.
+    """
+    found: set[str] = set()
+    for size in range(len(everything) + 1):
+        for names in combinations(sorted(everything), size):
+            kept = frozenset(names)
+            if verdict(kept) == said:
+                found |= {n for n in kept - found if verdict(kept - {n}) != said}
+    return found
