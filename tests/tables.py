@@ -20,7 +20,7 @@ LETTERS |= {c: n for n, c in enumerate("STUVWXYZ", start=2)} | {"P": 7, "R": 9}
 """What a letter of a VIN counts; S begins at 2."""
 LEAST_SPREAD = 5 * Fraction(6745, 10_000)
 """Of paint, in micrometers, as a standard deviation."""
-WHOLE = (11, 12, 13)
+WHOLE = (12, 13)
 """Symbols of a tire's whole number."""
 YEARS = "ABCDEFGHJKLMNPRSTVWXY123456789"
 
