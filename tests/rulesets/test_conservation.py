@@ -21,7 +21,7 @@ from tests.answers import random_answer
 
 EXAMPLES = sorted(Path(__file__).resolve().parents[2].joinpath("examples").glob("*.car"))
 CENT = Decimal("0.01")
-CARS = 24
+CARS = 16
 
 
 @lru_cache(maxsize=1)
