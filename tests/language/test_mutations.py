@@ -29,7 +29,7 @@ FILES = sorted(path.relative_to(FOLDER).as_posix() for path in FOLDER.rglob("*.t
 PARTS = 4
 """The files are taken in turns, so that their copies can be checked side by side."""
 SLIPS = ("delete", "double", "swap", "misspell")
-LINES = 45
+LINES = 65
 """One copy with a slip for so many lines of a file."""
 MOST = 1.2
 """Messages for one mistake, on average."""
@@ -141,5 +141,5 @@ def test_one_slip_gives_hardly_more_than_one_message(parser: Remembering, part: 
                 talkative.append(f"--- {name}: {mutant.slip} `{mutant.token}`\n{rendered}")
     average = sum(counts) / len(counts)
     print(f"{len(counts)} wrong copies of {copies}, {average:.3f} messages for each mistake")
-    assert len(counts) >= 20
+    assert len(counts) >= 15
     assert average <= MOST, "\n".join(talkative)

@@ -21,7 +21,7 @@ from tests.answers import random_answer
 
 EXAMPLES = sorted(Path(__file__).resolve().parents[2].joinpath("examples").glob("*.car"))
 CENT = Decimal("0.01")
-CARS = 16
+CARS = 12
 
 
 @lru_cache(maxsize=1)
@@ -29,6 +29,7 @@ def judge() -> Judge:
     return Judge(load_rules(None)[0])
 
 
+@lru_cache(maxsize=CARS)
 def random_deal(seed: int) -> tuple[Judge, Answers, Deal]:
     """An example with a fifth of its answers changed to others, and nothing left open that has no plan."""
     random = Random(f"conservation {seed}")
