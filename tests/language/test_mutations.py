@@ -141,5 +141,5 @@ def test_one_slip_gives_hardly_more_than_one_message(parser: Remembering, part: 
                 talkative.append(f"--- {name}: {mutant.slip} `{mutant.token}`\n{rendered}")
     average = sum(counts) / len(counts)
     print(f"{len(counts)} wrong copies of {copies}, {average:.3f} messages for each mistake")
-    assert len(counts) >= 15
+    assert len(counts) >= 10
     assert average <= MOST, "\n".join(talkative)
