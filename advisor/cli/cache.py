@@ -19,6 +19,7 @@ from pathlib import Path
 from attrs import frozen
 
 import advisor
+from advisor import resources
 
 __all__ = ["Cache"]
 
@@ -28,8 +29,8 @@ _PACKAGE = Path(advisor.__file__).resolve().parent
 
 def _code_stamp() -> str:
     """The newest change to the code that makes and reads entries: a checkout under work keeps its version."""
-    times = [f.stat().st_mtime_ns for part in ("trade", "language", "readings") for f in os.scandir(_PACKAGE / part)]
-    return str(max(times))
+    code = [f.stat() for part in ("trade", "language", "readings") for f in os.scandir(_PACKAGE / part)]
+    return str(max(s.st_mtime_ns for s in (*code, resources.grammar_path().stat())))
 
 
 _KEY = f"{advisor.__version__}/{sys.version}/{_PACKAGE}/{_code_stamp()}"

@@ -67,10 +67,9 @@ def _compare_value(judge: Judge, judgment: Judgment, expected: Expected) -> Prob
     type_ = SPECIAL.get(expected.name) or program.type_of(expected.name)
     assert type_ is not None
     if judgment.deal is None:
-        missing = ", ".join(u.question.name for u in judgment.unknown if not u.planned)
-        return catalogue.CASE_FAILED.at(
-            expected.span, found=f"no value, for want of {missing}", wanted=expected.span.text
-        )
+        missing = ", ".join(f"`{u.question.name}`" for u in judgment.unknown if not u.planned)
+        none = f"no value of `{expected.name}`" + (f", for want of {missing}" if missing else "")
+        return catalogue.CASE_FAILED.at(expected.span, found=none, wanted="one")
     if expected.name in judgment.deal.values:
         found = judgment.deal.values[expected.name]
     elif expected.name in program.settings:

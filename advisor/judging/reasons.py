@@ -2,8 +2,8 @@
 
 A rule is a reason if, for some set of other rules, taking that set away leaves the verdict and taking this one too
 changes it. Deal-breakers and requires are rules in this sense. Under a ladder that climbs with the price, taking rules
-away can only move a verdict along it toward a purchase, so that the smallest sets of rules that uphold the verdict by themselves name every
-reason: single rules first, then pairs and so on among those that do not do it alone.
+away can only move a verdict along it toward a purchase, so that the smallest sets of rules that uphold the verdict by
+themselves name every reason: single rules first, then pairs and so on among those that do not do it alone.
 """
 
 from __future__ import annotations

@@ -24,8 +24,13 @@ from advisor.language.trends import Way
 from advisor.language.types import (
     BROKEN,
 )
+from advisor.language.words import RESERVED
 
 __all__ = ["ladder", "promises", "rules", "together"]
+
+
+_NO_VERDICTS = RESERVED | {"unsettled"}
+"""Words that mean something else: `unsettled` is what a case expects where there is no verdict."""
 
 
 def rules(draft: Draft) -> None:
@@ -104,6 +109,8 @@ def _verdict_word(draft: Draft, rung: nodes.Rung, rungs: tuple[nodes.Rung, ...])
     word, own = rung.verdict.text, any(r.text for r in rungs)
     if own and (word in VERDICTS or not rung.text):
         draft.say(catalogue.MIXED_VERDICTS, rung.verdict.span, text=word)
+    elif own and word in _NO_VERDICTS:
+        draft.say(catalogue.RESERVED_WORD, rung.verdict.span, found=word)
     elif own and word in draft.named:
         notes = [(draft.named[word].span, "defined here first")]
         draft.say(catalogue.DEFINED_TWICE, rung.verdict.span, name=word, notes=notes)

@@ -99,11 +99,12 @@ def monitors_allowed(model_year: Number, diesel: bool = False) -> Decimal | None
 
 
 def readiness(model_year: Number, not_ready: Number, diesel: bool = False) -> Readiness:
-    """Whether so few monitors are not ready that an inspection takes the car; `unknown` where they are too many."""
+    """Whether so few monitors are not ready that an inspection takes the car; `unknown` where they are too many, or
+    fewer than none."""
     allowed = monitors_allowed(model_year, diesel)
     if allowed is None:
         return "does_not_apply"
-    return "ready" if not_ready <= allowed else "unknown"
+    return "ready" if 0 <= not_ready <= allowed else "unknown"
 
 
 def code_fact(

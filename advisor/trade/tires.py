@@ -53,7 +53,7 @@ class DateCode:
 
 
 def date_code(text: str) -> DateCode:
-    """The date code in this text; raises `Unanswerable` for none, for one that is unclear and for a week of no year."""
+    """The date code in this text; raises `Unanswerable` for none, for one that is unclear and for a week past 53."""
     digits = _digits(text)
     week, year = int(digits[:2]), int(digits[2:])
     if not 1 <= week <= _WEEKS:

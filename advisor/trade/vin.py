@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Literal
 
 from advisor.trade.fact import Cited, Fact, Unanswerable
+from advisor.trade.figures import counted
 from advisor.trade.modelyear import a_model_year, either
 
 __all__ = ["Agreement", "check_digit", "cleaned", "faults", "model_years", "vin_check", "vin_fact", "vin_year"]
@@ -31,6 +32,8 @@ _YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"
 _CYCLES = 1980, 2010
 _LAST_MODEL_YEAR = _CYCLES[1] + len(_YEAR_CODES) - 1
 _NORTH_AMERICA = "12345"
+_UNITED_STATES_TOO = "7", "FGHJKLMNPRSTUVWXYZ1234567890"
+"""Numbers that begin with 7F to 70 were given to the United States later (from memory)."""
 _LOOKALIKES = {"I": "1", "O": "0", "Q": "0"}
 _JOINTS = " \t\n-\u2010\u2011\u2012\u2013\u2014.*"
 """What people write between groups, and what is stamped before and after the number."""
@@ -38,7 +41,8 @@ _JOINTS = " \t\n-\u2010\u2011\u2012\u2013\u2014.*"
 _SHAPE = Cited("49 CFR part 565: 17 characters without I, O and Q from model year 1981 on", "quoted")
 _DIGIT = Cited("49 CFR 565.15(c), Tables III and IV", "quoted")
 _OUTSIDE = Cited(
-    "the first character is 1 to 5 for North America, and only there is a check digit compulsory (ISO 3779 and 3780)",
+    "the first character is 1 to 5, or the first two 7F to 70, for North America, and only there is a check digit "
+    "compulsory (ISO 3779 and 3780)",
     "from memory",
 )
 _CODES = Cited("49 CFR 565.15(d), the model-year codes of position 10", "quoted")
@@ -71,7 +75,7 @@ def cleaned(text: str) -> str:
 
 def faults(number: str) -> tuple[str, ...]:
     """What keeps a cleaned number from being a VIN of model year 1981 or later, each a phrase; none if nothing does."""
-    found = [] if len(number) == _LENGTH else [f"{len(number)} characters instead of {_LENGTH}"]
+    found = [] if len(number) == _LENGTH else [f"{counted(len(number), 'character')} instead of {_LENGTH}"]
     for place, character in enumerate(number, start=1):
         if character in _LOOKALIKES:
             meant = {"0": "a zero", "1": "a one"}[_LOOKALIKES[character]]
@@ -79,6 +83,11 @@ def faults(number: str) -> tuple[str, ...]:
         elif character not in _VALUES:
             found.append(f"`{character}` in position {place}")
     return tuple(found)
+
+
+def _north_american(number: str) -> bool:
+    first, second = _UNITED_STATES_TOO
+    return number[0] in _NORTH_AMERICA or (number[0] == first and number[1] in second)
 
 
 def _weighted_sum(number: str) -> int:
@@ -103,7 +112,7 @@ def model_years(number: str) -> tuple[int, ...]:
     if place < 0:
         return ()
     years = tuple(cycle + place for cycle in _CYCLES)
-    if number[0] not in _NORTH_AMERICA:
+    if not _north_american(number):
         return years
     return years[:1] if number[_CYCLE].isdigit() else years[1:]
 
@@ -131,7 +140,7 @@ def vin_year(vin: str, model_year: int | Decimal) -> Agreement:
 def _agreement(number: str, agrees: bool) -> Agreement:
     if agrees:
         return "fits"
-    return "does_not_fit" if number[0] in _NORTH_AMERICA else "not_checkable"
+    return "does_not_fit" if _north_american(number) else "not_checkable"
 
 
 def vin_fact(text: str, model_year: int | None = None) -> Fact:
@@ -184,7 +193,7 @@ def _of_faulty(number: str) -> Fact:
 
 
 def _of_well_formed(number: str, model_year: int | None) -> Fact:
-    wanted, years, outside = check_digit(number), model_years(number), number[0] not in _NORTH_AMERICA
+    wanted, years, outside = check_digit(number), model_years(number), not _north_american(number)
     told = _agreement(number, number[_CHECK] == wanted)
     total = _weighted_sum(number)
     why = f"the weighted sum {total} leaves {total % _MODULUS} over {_MODULUS}, and position 9 is {number[_CHECK]}"

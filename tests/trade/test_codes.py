@@ -226,3 +226,8 @@ def test_what_is_missing(asked: dict[str, object]) -> None:
 def test_counts_that_cannot_be(not_ready: int, monitors: int | None) -> None:
     with pytest.raises(Unanswerable, match="count those that are not ready"):
         code_fact(model_year=2004, not_ready=not_ready, monitors=monitors)
+
+
+def test_fewer_than_no_monitors_are_no_answer() -> None:
+    assert readiness(1996, -1) == "unknown"
+    assert readiness(1996, 0) == "ready"
