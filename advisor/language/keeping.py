@@ -36,8 +36,10 @@ def keep(draft: Draft, block: nodes.Keep) -> None:
             draft.named[name] = evolve(found, together=tuple(n for n in found.together if n.text in kept))
     if draft.ladder and draft.ladder.span.source != own:
         draft.ladder = None
+        draft.dropped.add("verdict")
     if draft.comparables and draft.comparables.span.source != own:
         draft.comparables = None
+        draft.dropped.add("comparables")
     draft.linked.blocks = [b for b in draft.linked.blocks if b.span.source == own or _stays(draft, b)]
 
 
@@ -92,7 +94,9 @@ def _nothing_there(draft: Draft, name: nodes.Name, word: str, here: str) -> None
         return
     guess = nearest(name.text, draft.named)
     cure = (
-        f"it is declared in this very file: {here}"
+        "an earlier `keep` or `without` took it out already: name it there, or leave this line out"
+        if name.text in draft.dropped
+        else f"it is declared in this very file: {here}"
         if here
         else f"did you mean `{guess}`?"
         if guess

@@ -35,7 +35,7 @@ from advisor.language.expressions import (
 )
 from advisor.language.joining import Keep, Line, Rate, Ruleset, Use, Without, Words
 from advisor.language.recorded import Car, Case, ComparableLine, Gives
-from advisor.language.source import Source, Span, spanned
+from advisor.language.source import Span, spanned
 
 __all__ = [
     "Ask",
@@ -340,8 +340,3 @@ Shown = Section | Show | Curve
 """The blocks that speak of the report."""
 
 Block = Named | Ruleset | Use | Without | Words | SetTo | Station | Shown | Comparables | Verdict | Promise | Case
-
-
-def sources_of(blocks: tuple[Block, ...]) -> tuple[Source, ...]:
-    """The sources that the blocks came from, each once, in order."""
-    return tuple(dict.fromkeys(b.span.source for b in blocks))

@@ -16,7 +16,7 @@ from advisor.trade.fact import Cited, Fact, Unanswerable
 
 __all__ = ["ENOUGH", "Dealing", "counts_as_dealer", "in_window", "sales_fact"]
 
-Dealing = Literal["neither", "ftc", "odometer_law", "both"]
+Dealing = Literal["neither", "ftc", "both"]
 Number = int | Decimal
 
 ENOUGH = 5
@@ -38,10 +38,9 @@ def counts_as_dealer(sold: Number, sold_or_offered: Number) -> Dealing:
 
     A car that was sold had been offered: the second number is taken to be at least the first.
     """
-    by_ftc, by_odometer_law = max(sold, sold_or_offered) >= ENOUGH, sold >= ENOUGH
-    if by_ftc and by_odometer_law:
+    if sold >= ENOUGH:
         return "both"
-    return "ftc" if by_ftc else "neither"
+    return "ftc" if sold_or_offered >= ENOUGH else "neither"
 
 
 def in_window(dates: Sequence[date], day: date) -> int:

@@ -130,3 +130,10 @@ def test_the_parts_of_the_bundled_walk_can_be_kept() -> None:
     assert {"title_state", "cold_start"} <= set(program.questions)
     assert len(program.questions) < 6
     assert all(q.station >= 0 for q in program.questions.values())
+
+
+def test_what_is_gone_already_is_said_to_be_gone() -> None:
+    for line in ("without verdict", "without radio", "keep rust"):
+        _, problems = checked(f'use "base"\nkeep dead_title\n{line}\n')
+        assert [p.code for p in problems if p.stops] == ["N05"]
+        assert "took it out already" in problems[0].cure
