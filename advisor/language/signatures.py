@@ -38,8 +38,8 @@ class Signature:
     lowest and the highest result, in the unit of `gives`, where that is a number. `lacking` says when there is no
     result, in words; `positive` is the place of an argument that rules that out by being above zero. A condition
     without a result is no, and a choice always has one. Where `orderly`, every argument that has an order moves the
-    result one way as long as the others are held: a choice through its words in their order. `slack` is by how much results
-    that close may be out of order, since they were computed in floating point.
+    result one way as long as the others are held: a choice through its words in their order. `slack` is by how much
+    results that close may be out of order, since they were computed in floating point.
     """
 
     takes: tuple[tuple[str, Type], ...]
