@@ -13,23 +13,9 @@ from html import escape
 from advisor.report import document as doc
 from advisor.report.clean import clean
 from advisor.report.grid import grid_table
-from advisor.report.styling import STYLE
+from advisor.report.styling import HEAD, STYLE
 
 __all__ = ["html_page"]
-
-_HEAD = """<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<title>{title}</title>
-<style>
-{style}</style>
-</head>
-<body>
-"""
 
 
 _ACROSS = 8
@@ -40,7 +26,7 @@ def html_page(document: doc.Document) -> str:
     """The whole report, both sheets."""
     verdict = document.verdict
     return "".join([
-        _HEAD.format(title=_safe(document.title), style=STYLE),
+        HEAD.format(title=_safe(document.title), style=STYLE),
         '<main class="sheet">\n<header>\n',
         f"<h1>{_safe(document.title)}</h1>\n<p class=\"by\">{_safe(document.subtitle)}</p>\n",
         f'<p class="verdict {_safe(verdict.word)}"><strong>{_safe(verdict.shown)}</strong>'

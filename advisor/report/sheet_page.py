@@ -12,6 +12,7 @@ from html import escape
 
 from advisor.report.clean import clean
 from advisor.report.sheet import LINE, MARKS, Answer, Blanks, Checklist, Group, Item, Stop, Ticks
+from advisor.report.styling import HEAD
 
 __all__ = ["SHEET_STYLE", "sheet_page"]
 
@@ -78,19 +79,6 @@ footer { margin-top: 1rem; break-inside: avoid; }
 """
 """Print sets everything in two columns; nothing is colored, and nothing but words and boxes carries a meaning."""
 
-_HEAD = """<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<title>{title}</title>
-<style>
-{style}</style>
-</head>
-<body>
-"""
 _TOGETHER = 4
 """Up to so many questions under one condition stay together."""
 _PRINTED = 60
@@ -101,7 +89,7 @@ def sheet_page(sheet: Checklist) -> str:
     """The whole sheet."""
     closing = f"<p>{_safe(sheet.closing)}</p>\n" if sheet.closing else ""
     return "".join([
-        _HEAD.format(title=_safe(sheet.title), style=SHEET_STYLE),
+        HEAD.format(title=_safe(sheet.title), style=SHEET_STYLE),
         f"<main>\n<header>\n<h1>{_safe(sheet.title)}</h1>\n{_row(sheet.head)}",
         f"<p>{_safe(' '.join(sheet.legend))}</p>\n</header>\n",
         '<div class="stops">\n',

@@ -1,7 +1,22 @@
-"""The looks of the HTML report: light and dark, phone and paper. Colors are those of Okabe and Ito, which color-blind
+"""How HTML pages begin, and the looks of the report: light and dark, phone and paper. Colors are those of Okabe and Ito, which color-blind
 people tell apart; words say the same. In print all is set in columns, in no type below 8.5 points."""
 
-__all__ = ["STYLE"]
+__all__ = ["HEAD", "STYLE"]
+
+HEAD = """<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<title>{title}</title>
+<style>
+{style}</style>
+</head>
+<body>
+"""
+"""How a page begins: nothing is fetched, and no script runs."""
 
 STYLE = """\
 :root { --ink: #1a1a1a; --soft: #595959; --paper: #fff; --rule: #c8c8c8; --bar: #0072b2; --below: #d55e00; }
