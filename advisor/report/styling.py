@@ -1,5 +1,8 @@
-"""How HTML pages begin, and the looks of the report: light and dark, phone and paper. Colors are those of Okabe and Ito, which color-blind
-people tell apart; words say the same. In print all is set in columns, in no type below 8.5 points."""
+"""How HTML pages begin, and the looks of the report: light and dark, phone and paper.
+
+Colors are those of Okabe and Ito, which color-blind people tell apart; words say the same. In print all is set in
+columns, in no type below 8.5 points.
+"""
 
 __all__ = ["HEAD", "STYLE"]
 
