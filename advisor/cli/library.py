@@ -84,9 +84,7 @@ class DiskLibrary:
                 else f"bundled are {', '.join(f'`{k}`' for k in known)}; your own file is `./{name}.tell`"
             )
             raise Unreadable(catalogue.USE_MISSING, target=name, cure=cure)
-        shown = f"rulesets/{name}.tell"
-        self.paths[shown] = path
-        return Source(shown, read_text(path, shown))
+        return self._source(f"rulesets/{name}.tell", path)
 
     def find(self, target: str, user: str | None) -> Source:
         """What `use "target"` means in the file shown as `user`. Raises `Unreadable`."""
@@ -105,6 +103,11 @@ class DiskLibrary:
         if not path.exists():
             raise Unreadable(catalogue.USE_MISSING, target=target, cure=_like(path))
         base = Path(user).parent if user else Path()
-        shown = str(base / path.relative_to(home))
+        return self._source(str(base / path.relative_to(home)), path)
+
+    def _source(self, shown: str, path: Path) -> Source:
+        """A file under the name it has already, if it was reached before on another way: it is read once."""
+        real = path.resolve()
+        shown = next((name for name, known in self.paths.items() if known.resolve() == real), shown)
         self.paths[shown] = path
         return Source(shown, read_text(path, shown))

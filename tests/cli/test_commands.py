@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
+from advisor import resources
 from advisor.cli import main
 from advisor.language.catalogue import KINDS
 
@@ -389,3 +390,14 @@ def test_a_car_is_judged_and_not_checked() -> None:
     result = run("check", QUAIL)
     assert result.exit_code == 2
     assert f"{QUAIL} is a recorded car: use `advisor judge {QUAIL}`" in result.stderr
+
+
+def test_a_file_reached_on_two_ways_is_read_once(tmp_path: Path) -> None:
+    """A bundled ruleset named by its whole path uses another by its bare name, and both use the same parts."""
+    folder = resources.rulesets_folder()
+    result = run("check", str((folder / "money.tell").resolve()))
+    assert result.exit_code == 0, result.stderr
+    (tmp_path / "b.tell").write_text("setting wash = $12\n    source house figure\n", encoding="utf-8")
+    (tmp_path / "link.tell").symlink_to(tmp_path / "b.tell")
+    (tmp_path / "a.tell").write_text('use "./b.tell"\nuse "./link.tell"\n', encoding="utf-8")
+    assert run("check", str(tmp_path / "a.tell")).exit_code == 0
