@@ -43,7 +43,8 @@ def test_processes(capsys: Any) -> None:
 
 def test_parse_and_check(capsys: Any) -> None:
     # The parts of the walk, as one file.
-    parts = sorted((resources.rulesets_folder() / "walkaround").glob("*.tell"))
+    folder = resources.rulesets_folder() / "walkaround"
+    parts = sorted(path for path in folder.glob("*.tell") if path.stem != "visit")  # which uses the others
     text = "".join(
         re.sub(r'^ruleset ".*\n    currency USD$', "", p.read_text(encoding="utf-8"), flags=re.M) for p in parts
     )
