@@ -30,7 +30,8 @@ _OF = {"parts": ("parts",), "shop": ("shop", "quote")}
 """The figures of a fault that a rate of its own is for; what a shop would ask is its price too."""
 
 Rates = dict[tuple[str, str], Decimal]
-"""What one of a currency's sign comes to: of `parts`, of `shop`, or of everything else, the empty word."""
+"""What one of a currency's sign comes to: of `parts`, of `shop`, or of everything else, the empty word. A sign
+is enough: no two currencies of used files share one, see `_alike`."""
 
 
 def exchange(draft: Draft) -> None:
@@ -52,6 +53,10 @@ def exchange(draft: Draft) -> None:
     codes = {source.name: _code(source.name, linked, named, own) for source in linked.sources}
     rates = _rates(draft, heads, codes, own)
     foreign = {name: code for name, code in codes.items() if code != own}
+    if alike := _alike(foreign, named):
+        draft.scope.mixed_money = True
+        draft.problems.append(_one_sign(*alike, own))
+        return
     lacking = next((n for n, code in foreign.items() if (CURRENCIES[code], "") not in rates and n in named), None)
     if lacking is None:
         _unneeded(draft, heads, {CURRENCIES[code] for code in foreign.values()})
@@ -69,6 +74,26 @@ def _code(name: str, linked: Linked, named: dict[str, nodes.Name], own: str) -> 
     while name not in named and name in linked.users:
         name = linked.users[name]
     return named[name].text if name in named else own
+
+
+def _alike(foreign: dict[str, str], named: dict[str, nodes.Name]) -> tuple[nodes.Name, nodes.Name] | None:
+    """Two currencies of used files that are written with one sign, which no rate can tell apart."""
+    first: dict[str, nodes.Name] = {}
+    for currency in (named[name] for name in foreign if name in named):
+        before = first.setdefault(CURRENCIES[currency.text], currency)
+        if before.text != currency.text:
+            return before, currency
+    return None
+
+
+def _one_sign(before: nodes.Name, currency: nodes.Name, own: str) -> Problem:
+    """Two used files whose amounts look the same and are not."""
+    problem = catalogue.OTHER_CURRENCY.at(
+        currency.span, notes=[(before.span, "another used file names this one")], found=currency.text, wanted=own
+    )
+    sign = CURRENCIES[currency.text]
+    cure = f"write the amounts of this file in {own}: a rate of `{sign}` cannot tell {currency.text} from {before.text}"
+    return evolve(problem, cure=cure)
 
 
 def _no_rate(main: nodes.Name, other: nodes.Name) -> Problem:

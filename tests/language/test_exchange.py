@@ -183,6 +183,24 @@ def test_two_kinds_of_dollars() -> None:
     ]
 
 
+@pytest.mark.parametrize("rate", ["    rate $1 = £0.80\n", ""])
+def test_two_foreign_currencies_with_one_sign_are_one_mistake(rate: str) -> None:
+    ours = OURS.replace("    rate $1 = £0.80\n", rate) + 'use "north"\n'
+    north = 'ruleset "North"\n    currency CAD\nsetting wash = $10\n    source house figure\n'
+    program, problems = of(ours, north=north)
+    assert program is None
+    assert [p for p in problems if not p.startswith("C02")] == [
+        "V14: `CAD` is not the currency of these rules, which is `GBP`; "
+        "write the amounts of this file in GBP: a rate of `$` cannot tell CAD from USD"
+    ]
+    euros = north.replace("CAD", "EUR").replace("$", "€")
+    assert right(OURS.replace("0.80\n", "0.80\n    rate €1 = £0.90\n") + 'use "north"\n', north=euros).settings[
+        "wash"
+    ].value == Decimal(9)
+    if rate:
+        assert right(ours, north=north.replace("CAD", "USD")).settings["wash"].value == 8
+
+
 def test_rates_of_used_files_count_and_the_main_file_is_right() -> None:
     mine = 'ruleset "Mine"\n    currency GBP\nuse "ours"\n'
     assert right(mine, ours=OURS).settings["highest_offer"].value == 20_000
