@@ -10,7 +10,7 @@ lead to the same currency; where two say something else, the file that is judged
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import Context, Decimal
 from typing import Any
 
 import attrs
@@ -26,6 +26,8 @@ from advisor.language.units import CURRENCIES
 __all__ = ["exchange"]
 
 _DOLLARS = "USD"
+_MOST_DIGITS = 6
+"""Of a rate, leading zeros apart: times an amount of nine, such as $1,234,567.89, they make a number short enough."""
 _OF = {"parts": ("parts",), "shop": ("shop", "quote")}
 """The figures of a fault that a rate of its own is for; what a shop would ask is its price too."""
 
@@ -142,6 +144,10 @@ def _read(draft: Draft, rate: nodes.Rate, sign: str) -> tuple[tuple[str, str] | 
         return _bad(draft, rate, rate.right, "it leads to another currency", cure)
     if number_of(right) == 0:
         return _bad(draft, rate, rate.right, "nothing is worth nothing", "write what it comes to")
+    if len(number_of(right).normalize().as_tuple().digits) > _MOST_DIGITS:
+        near = Context(prec=_MOST_DIGITS).create_decimal(number_of(right))
+        why = f"it has more than {_MOST_DIGITS} digits"
+        return _bad(draft, rate, rate.right, why, f"round it: `rate {other}1 = {sign}{near:f}`")
     return (other, of), number_of(right)
 
 

@@ -183,6 +183,18 @@ def test_two_kinds_of_dollars() -> None:
     ]
 
 
+def test_a_rate_is_short_enough_for_the_amounts_of_used_files() -> None:
+    theirs = THEIRS.replace("= $25,000", "= $1234567.89")
+    program = right(OURS.replace("£0.80", "£0.734568"), theirs=theirs)
+    assert program.settings["highest_offer"].value == Decimal("1234567.89") * Decimal("0.734568")
+    assert right(OURS.replace("£0.80", "£0.000734568")).settings["highest_offer"].value == Decimal("18.3642")
+    assert right(OURS.replace("£0.80", "£0.80000000")).settings["highest_offer"].value == 20_000
+    _, problems = of(OURS.replace("£0.80", "£0.7345678912"), theirs=theirs)
+    assert [p for p in problems if not p.startswith("C02")] == [
+        "V19: `rate $1 = £0.7345678912` is no use here: it has more than 6 digits; round it: `rate $1 = £0.734568`"
+    ]
+
+
 @pytest.mark.parametrize("rate", ["    rate $1 = £0.80\n", ""])
 def test_two_foreign_currencies_with_one_sign_are_one_mistake(rate: str) -> None:
     ours = OURS.replace("    rate $1 = £0.80\n", rate) + 'use "north"\n'
@@ -214,6 +226,8 @@ def test_rates_of_used_files_count_and_the_main_file_is_right() -> None:
         ("rate $2 = £1.60", "V19"),
         ("rate $1 = $0.80", "V19"),
         ("rate $1 = £0", "V19"),
+        ("rate $1 = £0.7345678912", "V19"),
+        ("rate $1 = £1234567", "V19"),
         ("rate €1 = £0.90\n    rate $1 = £0.80", "V19"),
         ("rate $1 of tires = £1\n    rate $1 = £0.80", "V19"),
         ("rate $1 = £0.80\n    rate $1 = £0.90", "S11"),
