@@ -6,6 +6,7 @@ once, from left to right, the longest phrase first, and what was put in is not r
 - A phrase is replaced where it stands as whole words, in any capitals if it is written without capitals; a phrase with
   capitals only where the text has them too, so that `US` is not found in "tell us".
 - `tires` is `tire` with an s, and gets one: "tyres".
+- Addresses, which are words with `://` in them, and a name between backticks stay as they are; a quoted sentence does not.
 - "Hood" becomes "Bonnet" and "HOOD" becomes "BONNET"; what is written with capitals itself keeps its own.
 - "a" and "an" before the phrase go with the first letter of what is put in, if the phrase began otherwise.
 """
@@ -21,6 +22,8 @@ Words = tuple[tuple[str, str], ...]
 """Phrases and what is said for each, every phrase once."""
 
 _VOWELS = frozenset("aeiouAEIOU")
+_KEPT = r"(?P<kept>`[^`\s]*`|(?<!\S)[^\s`]*://\S*)"
+"""Names and code between backticks, and addresses; a quoted sentence has spaces, and is put in other words too."""
 _SENTENCE = re.compile(r"(?:\A|[.!?:]\s+)\Z")
 
 
@@ -37,7 +40,7 @@ def found_in(text: str, words: Words) -> set[str]:
     if not words:
         return set()
     pattern, instead = _reader(words)
-    return {_phrase(found, instead) for found in pattern.finditer(text)}
+    return {_phrase(found, instead) for found in pattern.finditer(text) if found["kept"] is None}
 
 
 @lru_cache(maxsize=16)
@@ -48,8 +51,8 @@ def _reader(words: Words) -> tuple[re.Pattern[str], dict[str, str]]:
         spaced = r"\s+".join(map(re.escape, phrase.split()))
         parts.append(f"(?i:{spaced})" if phrase == phrase.lower() else spaced)
     article = r"(?:(?<!\w)(?P<article>[Aa]n?)(?P<gap>\s+))?"
-    text = article + r"(?<!\w)(?P<phrase>" + "|".join(parts) + r")(?P<many>[sS]?)(?!\w)"
-    return re.compile(text), {_key(phrase): other for phrase, other in words}
+    text = article + r"(?<!\w)(?P<phrase>" + "|".join(parts) + r")(?P<many>[sS]?)(?!\w)(?!\S*://)"
+    return re.compile(_KEPT + "|" + text), {_key(phrase): other for phrase, other in words}
 
 
 def _key(phrase: str) -> str:
@@ -63,6 +66,8 @@ def _phrase(found: re.Match[str], instead: dict[str, str]) -> str:
 
 
 def _replaced(found: re.Match[str], instead: dict[str, str]) -> str:
+    if found["kept"] is not None:
+        return found[0]
     phrase = _phrase(found, instead)
     other = instead[phrase]
     if found["many"] and not other.endswith("s"):

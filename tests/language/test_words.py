@@ -12,7 +12,7 @@ from advisor.language.formatting import formatted
 from advisor.language.linking import link
 from advisor.language.parsing import grammar
 from advisor.language.program import Program
-from advisor.language.saying import said
+from advisor.language.saying import found_in, said
 from advisor.language.source import Source
 from advisor.readings.compiled import Readings
 from advisor.report.composing import compose
@@ -34,6 +34,12 @@ WORDS = (("hood", "bonnet"), ("tire", "tyre"), ("tag office", "DVLA"), ("gas sta
         ("a tag to the office", "a tag to the office"),
         ("The gas station has gas.", "The garage has petrol."),
         ("hood_latch", "hood_latch"),
+        ("See https://hood.example.com/hood, hood.", "See https://hood.example.com/hood, bonnet."),
+        ("(https://example.com/tires) tires", "(https://example.com/tires) tyres"),
+        ("a hood://gas is no hood", "a hood://gas is no bonnet"),
+        ("Write `hood` for a hood, `tires`.", "Write `hood` for a bonnet, `tires`."),
+        ("Ask `Is the hood up?`, `hood`.", "Ask `Is the bonnet up?`, `hood`."),
+        ("one ` alone, a hood", "one ` alone, a bonnet"),
         ("", ""),
     ],
 )
@@ -161,6 +167,7 @@ def test_the_file_that_is_judged_by_has_the_last_word(monkeypatch: pytest.Monkey
 
 
 def test_an_entry_that_no_text_needs_is_advised_about_once() -> None:
+    assert found_in("https://hood.example.com `tire` gas", WORDS) == {"gas"}
     _, problems = of(MINE.replace("words\n", 'words\n    boot = "trunk"\n    "hood gazette" = "sheet"\n'))
     assert [p for p in problems if p.startswith("A06")] == [
         "A06 no text of these rules says `boot`",
