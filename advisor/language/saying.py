@@ -8,7 +8,7 @@ once, from left to right, the longest phrase first, and what was put in is not r
 - `tires` is `tire` with an s, and gets one: "tyres".
 - Addresses, which are words with `://` in them, and a name between backticks stay as they are; a quoted sentence does not.
 - "Hood" becomes "Bonnet" and "HOOD" becomes "BONNET"; what is written with capitals itself keeps its own.
-- "a" and "an" before the phrase go with the first letter of what is put in, if the phrase began otherwise.
+- "a" and "an" before the phrase go with the first sound of what is put in, as far as `_article` knows it.
 """
 
 from __future__ import annotations
@@ -22,6 +22,14 @@ Words = tuple[tuple[str, str], ...]
 """Phrases and what is said for each, every phrase once."""
 
 _VOWELS = frozenset("aeiouAEIOU")
+_FIRST = re.compile(r"[^\W_]+")
+_READ_OUT = frozenset("AEFHILMNORSX")
+"""Capitals whose names begin with a vowel: an HGV, an MOT, but a V5C."""
+_SILENT_H = re.compile(r"hour|honest|hono|heir", re.IGNORECASE)
+_NO_VOWEL = re.compile(r"ones?\Z|once\Z|eu|ewe|ute|us[aeu]|uni[coqtv]|unif|util", re.IGNORECASE)
+"""Beginnings that sound like "you" or "one": used, user, usual, unit, union, unique, uniform, European."""
+_NUMBER = re.compile(r"8\d*|1[18]")
+"""Eight, eighty, eight hundred, eleven, eighteen; longer numbers with these are rare in front of a thing."""
 _KEPT = r"(?P<kept>`[^`\s]*`|(?<!\S)[^\s`]*://\S*)"
 """Names and code between backticks, and addresses; a quoted sentence has spaces, and is put in other words too."""
 _SENTENCE = re.compile(r"(?:\A|[.!?:]\s+)\Z")
@@ -80,11 +88,21 @@ def _replaced(found: re.Match[str], instead: dict[str, str]) -> str:
         other = other[:1].upper() + other[1:]
     if found["article"] is None:
         return other
-    return _article(found["article"], written, other) + found["gap"] + other
+    return _article(found["article"], instead[phrase]) + found["gap"] + other
 
 
-def _article(article: str, before: str, after: str) -> str:
-    """`a` or `an`, another one only where the word begins with a vowel and did not, or the other way round."""
-    if (before[:1] in _VOWELS) == (after[:1] in _VOWELS):
-        return article
-    return article[0] + ("n" if after[:1] in _VOWELS else "")
+def _article(article: str, other: str) -> str:
+    """`a` or `an`, in the capital of the one that stood there, by the first sound of the entry's words.
+
+    A house rule for the ear: letters, but for a few beginnings that sound otherwise, and the names of the letters
+    where capitals are read out. It cannot tell that SORN is said as a word, or that "unissued" is no "unit".
+    """
+    first = _FIRST.search(other)
+    word = first[0] if first else ""
+    if word.isdigit():
+        vowel = bool(_NUMBER.fullmatch(word))
+    elif word.isupper():
+        vowel = word[0] in _READ_OUT
+    else:
+        vowel = bool(_SILENT_H.match(word)) or (word[0] in _VOWELS and not _NO_VOWEL.match(word)) if word else False
+    return article[0] + ("n" if vowel else "")

@@ -65,6 +65,30 @@ def test_one_reading_from_left_to_right(words: tuple[tuple[str, str], ...], text
     assert said(text, words) == wanted
 
 
+@pytest.mark.parametrize(
+    ("other", "article"),
+    [
+        *((w, "a") for w in ("minute", "used car", "user", "usual one", "unit", "union", "unique part", "uniform")),
+        *(
+            (w, "a")
+            for w in ("one-owner car", "European car", "ute", "V5C", "UK form", "house", "9 mm key", "12 V lamp")
+        ),
+        *((w, "an") for w in ("hour", "honest man", "heir", "estate", "unsound car", "uninsured car", "umbrella")),
+        *((w, "an") for w in ("HGV", "MOT", "LPG tank", "X-ray", "M6 bolt", "8 mm key", "11 mm key", "onerous job")),
+        ("SORN", "an"),  # the limit: it is said as a word
+    ],
+)
+def test_the_article_goes_with_the_first_sound(other: str, article: str) -> None:
+    for before in ("a truck", "an hour"):
+        words = ((before.split()[1], other),)
+        assert said(f"Take {before}.", words) == f"Take {article} {other}."
+        assert said(before.capitalize(), words) == f"{article.capitalize()} {other}"
+
+
+def test_the_article_of_a_word_that_is_put_in_capitals() -> None:
+    assert said("A TRUCK", (("truck", "lorry"),)) == "A LORRY"  # no L-O-R-R-Y
+
+
 USED = """\
 ruleset "Hood rules"
     currency USD
