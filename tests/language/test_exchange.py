@@ -12,6 +12,7 @@ from advisor import resources
 from advisor.judging.judge import Judge
 from advisor.language.cars import read_car
 from advisor.language.checking import check
+from advisor.language.converting import Exchange
 from advisor.language.formatting import formatted
 from advisor.language.linking import link
 from advisor.language.parsing import grammar
@@ -119,6 +120,24 @@ def test_amounts_in_texts_and_none_in_sources() -> None:
     tow = program.settings["tow"].cited
     assert tow is not None
     assert tow.text == "The $100 handbook"
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("$0.0034 a mile", "£0.00238 a mile"),
+        ("$0.01 and $0.02, $0", "£0.007 and £0.01, £0"),
+        ("$9k, $10K; $1,500k.", "£6.3k, £7K; £1,050k."),
+        ("$9.55k", "£6.68k"),
+        ("$9kg", "£6.30kg"),
+        ("US$500, C$20, A$.50", "US$500, C$20, A$.50"),
+        ("$.50 or ($.5)", "£0.35 or (£0.35)"),
+        ("$5. Then $1,250.50.", "£3.50. Then £875.35."),
+        ("$1.000k, $1,23, $ alone, €5k", "$1.000k, $1,23, $ alone, €5k"),
+    ],
+)
+def test_amounts_as_people_write_them(text: str, wanted: str) -> None:
+    assert Exchange("$", Decimal("0.7"), "£").prose(text) == wanted
 
 
 def figures(program: Program) -> dict[str, Decimal]:
