@@ -6,7 +6,7 @@ once, from left to right, the longest phrase first, and what was put in is not r
 - A phrase is replaced where it stands as whole words, in any capitals if it is written without capitals; a phrase with
   capitals only where the text has them too, so that `US` is not found in "tell us".
 - `tires` is `tire` with an s, and gets one: "tyres".
-- Addresses, which are words with `://` in them, and a name between backticks stay as they are; a quoted sentence does not.
+- Addresses, words with `://` in them, and a name between backticks stay as they are; a quoted sentence does not.
 - "Hood" becomes "Bonnet" and "HOOD" becomes "BONNET"; what is written with capitals itself keeps its own.
 - "a" and "an" before the phrase go with the first sound of what is put in, as far as `_article` knows it.
 """
