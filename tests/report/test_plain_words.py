@@ -67,7 +67,8 @@ def test_no_price_helps_where_a_rule_does_not_look_at_it() -> None:
     assert re.search(
         r"no price changes that; apart from (it, the rules|these rules, the others) would allow up to \$\d+", text
     )
-    assert text.count("Not verified: How does the frame look, behind the cab or the front seats and over the rear axle?") == 1
+    asked = "How does the frame look, behind the cab or the front seats and over the rear axle?"
+    assert text.count(f"Not verified: {asked}") == 1
 
 
 def test_a_pass_names_few_cautions_on_page_one() -> None:
