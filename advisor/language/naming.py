@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from attrs import define, field
+from attrs import define, evolve, field
 
 from advisor.language import catalogue, nodes
 from advisor.language.draft import Draft
@@ -40,9 +40,7 @@ def collect(draft: Draft) -> None:
     for at, block in enumerate(list(draft.linked.blocks)):
         match block:
             case nodes.Station():
-                station[block.span.source.name] = len(draft.stations)
-                dangers = tuple(d.text for d in block.dangers)
-                draft.stations.append(StationDef(block.title, dangers, block.span))
+                station[block.span.source.name] = _station(draft, block)
             case nodes.Without():
                 drop(draft, block)
             case nodes.Keep():
@@ -59,6 +57,7 @@ def collect(draft: Draft) -> None:
                 asked_at = station.get(block.span.source.name, -1) if isinstance(block, nodes.Ask) else -1
                 places.note(draft, block, at, asked_at)
     draft.named = dict(sorted(draft.named.items(), key=lambda pair: places.of[pair[0]]))
+    _together(draft)
     _empty_stations(draft)
     # What a sound block defines is sound, whatever else a spoiled block might have meant.
     draft.scope.broken.update(name for name in draft.linked.broken if name not in draft.named)
@@ -113,6 +112,36 @@ def _single(draft: Draft, name: str, block: _Single, before: _Single | None, pla
     else:
         _twice(draft, name, block.span, before.span)
     return before
+
+
+def _station(draft: Draft, block: nodes.Station) -> int:
+    """The place of a station. One that has the name of another goes on with it, and adds the dangers it has not."""
+    dangers = tuple(d.text for d in block.dangers)
+    for at, known in enumerate(draft.stations):
+        if known.title == block.title:
+            more = tuple(d for d in dangers if d not in known.dangers)
+            draft.stations[at] = evolve(known, dangers=known.dangers + more)
+            return at
+    draft.stations.append(StationDef(block.title, dangers, block.span))
+    return len(draft.stations) - 1
+
+
+def _together(draft: Draft) -> None:
+    """Put the questions of a station that is gone on with behind those it began with."""
+    last: dict[int, str] = {}
+    behind: dict[str, list[str]] = {}
+    latest = -1
+    for name in draft.named:
+        at = draft.station_of.get(name, -1)
+        if at < 0:
+            continue
+        if at in last and at != latest:
+            behind.setdefault(last[at], []).append(name)
+            continue
+        last[at], latest = name, at
+    moved = {n for names in behind.values() for n in names}
+    order = [n for name in draft.named if name not in moved for n in (name, *behind.get(name, ()))]
+    draft.named = {n: draft.named[n] for n in order}
 
 
 def _empty_stations(draft: Draft) -> None:

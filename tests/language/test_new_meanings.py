@@ -139,3 +139,12 @@ def test_a_used_car_keeps_an_answer_that_fits() -> None:
 def test_it_has_to_fit_where_it_is_used() -> None:
     other = 'ask mice: one of none, some\n    "Mice?"\n    unsure assume none\n'
     assert {p[:3] for p in of('use "used"\nwithout mice\n' + other)[1]} == {"T04"}
+
+
+def test_a_station_is_gone_on_with() -> None:
+    text = 'use "used"\nstation "Outside"\n    danger "Mind the dog."\nask rust: yes/no\n    "Rust?"\n'
+    program, problems = of(text + 'caution rusts when rust\n    because "It rusts."\n    source common practice\n')
+    assert program is not None, problems
+    assert list(program.questions) == ["asking", "mice", "rust", "body"]
+    assert [(s.title, s.dangers) for s in program.stations] == [("Outside", ("Mind the dog.",)), ("Inside", ())]
+    assert [q.station for q in program.questions.values()] == [0, 0, 0, 1]
