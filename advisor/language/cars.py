@@ -55,6 +55,8 @@ class Answers:
     """Faults that the seller said were not there."""
     place: Span | None = field(default=None, eq=False, repr=False)
     """Where the car stands, if it was read from a file."""
+    unasked: dict[str, str] = field(factory=dict)
+    """Answers, as written, to questions that these rules do not ask and the rules of its record did."""
 
     def known(self, name: str) -> Value | None:
         """The answer to a question, if it has one."""
@@ -109,6 +111,7 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
         if len(problems) > MOST_PROBLEMS:
             break
         reader.line(chunk)
+    unasked = reader.asked_elsewhere()
     comparables = reader.comparables()  # when the day of the car is known, wherever it stands
     found = in_order(in_currency(p, program.currency) for p in problems)
     if len(found) > MOST_PROBLEMS:
@@ -116,7 +119,7 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
         found = (*found[:MOST_PROBLEMS], rest)
     answers = Answers(
         reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules,
-        comparables, tuple(reader.claims.told), tuple(reader.claims.denied), source.span(0, 0),
+        comparables, tuple(reader.claims.told), tuple(reader.claims.denied), source.span(0, 0), unasked,
     )  # fmt: skip
     return answers, list(found)
 
@@ -137,6 +140,9 @@ class _Reader:
     likes: list[tuple[str, Span, int]] = field(factory=list)
     """Comparables as written, read when the day of the car is known."""
     claims: Claims = field(factory=Claims)
+    unknown: dict[str, tuple[str, Span]] = field(factory=dict)
+    """Answers to questions that these rules do not ask, with the places of their names."""
+    odd_claims: list[Problem] = field(factory=list)
 
     def line(self, chunk: Chunk) -> None:
         """Read one line, and what is indented below it."""
@@ -173,7 +179,20 @@ class _Reader:
             Name(n[0], span.source.span(start + n.start(), start + n.end())) for n in re.finditer(r"\w+", found[2])
         ]
         kinds = dict.fromkeys(self.program.questions, "question") | dict.fromkeys(self.program.faults, "fault")
-        self.problems += self.claims.add(found[1], names, self.program.faults.__contains__, kinds)
+        self.odd_claims += self.claims.add(found[1], names, self.program.faults.__contains__, kinds)
+
+    def asked_elsewhere(self) -> dict[str, str]:
+        """The answers that other rules asked for, if other rules made the record; else each is a mistake, as is a claim
+        about a fault that these rules do not know."""
+        elsewhere = self.rules and self.rules != self.program.digest
+        self.problems += [p for p in self.odd_claims if not (elsewhere and p.kind is catalogue.NO_SUCH_FAULT)]
+        if elsewhere:
+            return {name: written for name, (written, _) in self.unknown.items()}
+        for name, (_, place) in self.unknown.items():
+            guess = nearest(name, self.program.questions)
+            cure = f"did you mean `{guess}`?" if guess else "take the line out, or judge it by rules that ask this"
+            self.problems.append(catalogue.NOT_ASKED.at(place, name=name, again="", cure=cure))
+        return {}
 
     def comparables(self) -> tuple[Comparable, ...]:
         """The comparables, once all lines are read."""
@@ -212,15 +231,14 @@ class _Reader:
     def _answer(self, name: str, written: str, place: Span, value: Span) -> None:
         """Read one answer."""
         question = self.program.questions.get(name)
-        if question is None:
-            guess = nearest(name, self.program.questions)
-            cure = f"did you mean `{guess}`?" if guess else "take the line out, or judge it by rules that ask this"
-            self.problems.append(catalogue.NOT_ASKED.at(place, name=name, again="", cure=cure))
-        elif name in self.spans:
+        if name in self.spans:
             first = [(self.spans[name], "here first")]
             self.problems.append(catalogue.ANSWERED_TWICE.at(place, name=name, notes=first))
+            return
+        self.spans[name] = place
+        if question is None:
+            self.unknown[name] = (written.strip(), place)
         else:
-            self.spans[name] = place
             try:
                 self.values[name] = read_answer(written, question, self.program.currency)
             except Unreadable as error:

@@ -24,6 +24,7 @@ def car_text(answers: Answers, program: Program) -> str:
         question = program.questions[name]
         written = value.how if isinstance(value, Unanswered) else written_value(value, question.type, program.currency)
         lines.append(f"{name} = {written}")
+    lines += [f"{name} = {written}" for name, written in answers.unasked.items()]
     lines += [comparable_line(c, program.currency) for c in answers.comparables]
     lines += [f"{word} {', '.join(names)}" for word, names in _named(answers) if names]
     lines += [f'note "{_plain(n)}"' for n in answers.notes]

@@ -1,0 +1,45 @@
+"""A car recorded by other rules: what only those ask is kept, counts for nothing, and is no mistake."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from advisor.cli.rules import load_rules
+from advisor.judging.judge import Judge
+from advisor.language.cars import Answers, read_car
+from advisor.language.problems import Problem
+from advisor.language.source import Source
+from advisor.report.lines import judgment_lines
+
+CAR = """\
+car "A hatch"
+on 2026-05-01
+rules "{digest}"
+title_state = clean
+belt_miles = 20,000 mi
+told worn_belt_nobody_here_knows
+"""
+
+
+def quick() -> Judge:
+    return Judge(load_rules(Path("quick"))[0])
+
+
+def read(digest: str) -> tuple[Answers, list[Problem]]:
+    return read_car(Source("a.car", CAR.format(digest=digest)), quick().program)
+
+
+def test_other_rules_may_have_asked_more() -> None:
+    answers, problems = read("0123abcd")
+    assert problems == []
+    assert answers.unasked == {"belt_miles": "20,000 mi"}
+    assert list(answers.values) == ["title_state"]
+    text = judgment_lines(quick().judge(answers), 80, everything=True)
+    assert "Not asked by these rules" in text
+    assert "belt miles" in text
+
+
+def test_these_rules_have_not() -> None:
+    answers, problems = read(quick().program.digest)
+    assert [p.code for p in problems] == ["C02", "C10"]
+    assert answers.unasked == {}
