@@ -119,7 +119,8 @@ class Judge(Planner):
             "draws": drawn,
             "flips": flips(sheet, deal, self._planned_deal),
             "arguments": tuple(
-                Argument(h.fault, h.quote[1], h.fault.name in said.denied) for h, _ in deal.bargain.repairs.arguments
+                Argument(h.fault, h.quote[1], h.fault.name in said.denied)
+                for h, _ in sorted(deal.bargain.repairs.arguments, key=lambda a: not a[0].fault.must)
             ),
         }
         if not any(deal.refuses):

@@ -167,7 +167,7 @@ class Judgment:
     """What would change the verdict."""
     curves: tuple[Curve, ...] = ()
     arguments: tuple[Argument, ...] = ()
-    """The faults to argue with, the dearest first, three at most."""
+    """The dearest faults to argue with, three at most: first those that must be fixed, whoever buys it."""
     market: Valuation | None = None
     """What the comparables say, where the car lists any."""
     draws: tuple[int, int] | None = None

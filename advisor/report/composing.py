@@ -31,12 +31,13 @@ def compose(judgment: Judgment, *, brief: bool = False) -> Document:
     prices = [] if _broken(judgment) else pricing.prices(judgment, figures)
     first = [*prices, *_first_check(judgment, figures)]
     if _broken(judgment):
-        sections = [*first, *why, *cautions, *doubting.count_of_open(judgment)]
+        sections = [*first, *why, *cautions, *doubting.count_of_open(judgment), *doubting.not_asked_here(judgment)]
         if not brief:
             aside = (*_plan(judgment, figures), *_notes(judgment), *_further(judgment, figures))
             sections += [evolve(s, page=2) for s in aside]
     else:
         sections = [*first, *why, *_plan(judgment, figures), *cautions, *_notes(judgment)]
+        sections += doubting.not_asked_here(judgment)
         sections += doubting.open_questions(judgment) if brief else _further(judgment, figures)
     return Document(
         title=judgment.answers.title or "A car",

@@ -25,6 +25,7 @@ __all__ = [
     "leads",
     "listed",
     "minutes",
+    "not_asked_here",
     "not_checked",
     "open_questions",
 ]
@@ -61,7 +62,7 @@ def not_checked(judgment: Judgment, figures: Figures, told: Collection[str]) -> 
     items = sorted(_moving(judgment), key=lambda a: _loss(a, judgment), reverse=True)
     idle = sum(1 for a in judgment.assuming if a.trials) - len(items)
     if not items:
-        return [Section("Not checked", (_idle(idle, ""),))] if idle else []
+        return [Section("Not checked", (_idle(idle, "", judgment),))] if idle else []
     every = [
         Bullet(
             f"{_what(a)}: planned as {_planned(a, judgment)}",
@@ -79,17 +80,18 @@ def not_checked(judgment: Judgment, figures: Figures, told: Collection[str]) -> 
         blocks.append(Bullets(tuple(Bullet(_what(a), text) for a, text in costly[:_MOST])))
     if rest > 0:
         blocks.append(Paragraph(f"{rest} {'more, at less or no cost' if costly else 'at no cost'}: page two."))
-    blocks += [_idle(idle, "more ")] if idle else []
+    blocks += [_idle(idle, "more ", judgment)] if idle else []
     if blocks:
         title = f"{'Also not' if told else 'Not'} checked{', and what it could cost' if costly or rest > 0 else ''}"
         found.insert(0, Section(title, tuple(blocks)))
     return found
 
 
-def _idle(count: int, more: str) -> Paragraph:
+def _idle(count: int, more: str, judgment: Judgment) -> Paragraph:
     """How much was planned with unseen that decides nothing by itself."""
+    nothing = "no verdict" if judgment.program.advice else "neither price nor verdict"
     things, does = ("thing", "changes") if count == 1 else ("things", "change")
-    return Paragraph(f"{count} {more}{things}, which alone {does} neither price nor verdict: page two.")
+    return Paragraph(f"{count} {more}{things}, which alone {does} {nothing}: page two.")
 
 
 def _moving(judgment: Judgment) -> list[Assumption]:
@@ -138,7 +140,8 @@ def _trials(item: Assumption, judgment: Judgment, figures: Figures) -> Iterator[
     """Where each answer leads."""
     for trial in item.trials:
         price = "deal-breaker" if trial.refused else figures.exact(trial.ceiling) if trial.ceiling else "no price"
-        yield f"{_said(trial.value, item.question, judgment)}: {trial.verdict}, {price}"
+        worth = "" if judgment.program.advice and not trial.refused else f", {price}"
+        yield f"{_said(trial.value, item.question, judgment)}: {listed((trial.verdict,))}{worth}"
 
 
 def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
@@ -191,7 +194,8 @@ def open_questions(judgment: Judgment) -> list[Section]:
 
 
 def _faultless(judgment: Judgment) -> bool:
-    return judgment.deal is not None and not judgment.deal.bargain.repairs.held
+    deal = judgment.deal
+    return deal is not None and not judgment.program.advice and not deal.bargain.repairs.held
 
 
 def count_of_open(judgment: Judgment) -> list[Section]:
@@ -201,6 +205,16 @@ def count_of_open(judgment: Judgment) -> list[Section]:
         return []
     text = f"{count} {'question has' if count == 1 else 'questions have'} no answer"
     return [Section("", (Paragraph(f"{text}; none could undo this." if judgment.settled else f"{text}."),))]
+
+
+def not_asked_here(judgment: Judgment) -> list[Section]:
+    """The answers of the record to questions that these rules do not ask."""
+    names = [name.replace("_", " ") for name in judgment.answers.unasked]
+    if not names:
+        return []
+    text = f"{len(names)} of the answers are to questions that these rules do not ask, and count for nothing here"
+    few = Paragraph(f"{text}: page two.")
+    return [Section("", (few,)), Section("Not asked by these rules", (Paragraph(f"{text}: {', '.join(names)}."),), 2)]
 
 
 # ---- what would change it ------------------------------------------------------------------------------------------
@@ -219,7 +233,8 @@ def changes(judgment: Judgment, figures: Figures) -> list[Section]:
 def _flip(flip: Flip, judgment: Judgment, figures: Figures) -> str:
     made = "; and ".join(_change(c, judgment, figures) for c in flip.changes)
     named = any(c.question.name == "asking" for c in flip.changes)
-    price = "" if named or flip.verdict == "pass" or flip.ceiling is None else f", up to {figures.price(flip.ceiling)}"
+    priced = not (named or flip.verdict == "pass" or flip.ceiling is None or judgment.program.advice)
+    price = f", up to {figures.price(flip.ceiling)}" if priced else ""
     return f"{made}: {flip.verdict}{price}"
 
 

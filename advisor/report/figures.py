@@ -90,8 +90,9 @@ class Figures:
         if type_.percent:
             share = abs(in_unit(value, type_))
             return "under 1%" if 0 < share < Decimal("0.005") and value > 0 else self.share(value)
-        if type_.unit.startswith("$"):  # a rate under a dollar keeps its cents
-            return format_value(value, type_, self.sign, places=0 if abs(in_unit(value, type_)) >= 1 else None)
+        if type_.unit.startswith("$"):  # a rate under a dollar keeps its cents, and what is below a dime all it has
+            size = abs(in_unit(value, type_))
+            return format_value(value, type_, self.sign, places=0 if size >= 1 else 2 if size * 10 >= 1 else None)
         return format_value(value, type_, self.sign, places=None if type_.plain or type_.unit in ("in", "mm") else 1)
 
     def _is_chance(self, name: str) -> bool:

@@ -57,7 +57,7 @@ def prices(judgment: Judgment, figures: Figures) -> list[Section]:
     if judgment.deal is None:
         return [Section("", (Pairs(tuple(asking)),))] if asking else []
     if judgment.program.advice:
-        return []
+        return dealing.leading(judgment, figures, None)
     if judgment.hopeless:
         return [Section("", (Paragraph(right_price(judgment, figures)),))]
     stop = most(judgment)
