@@ -33,7 +33,7 @@ def undriven(**changed: str) -> Judgment:
         ({"manifold_tick": "fades_warm"}, "leaking_manifold"),
         ({"seat_runners": "loose"}, "loose_seat"),
         ({"sunroof": "leaks"}, "leaking_sunroof"),
-        ({"airbag_light": "cover_touched"}, "airbag_trouble"),
+        ({"airbag_light": "cover_touched"}, "bag_to_be_replaced"),
         ({"reverse": "will_not"}, "reverse_trouble"),
         ({"pulling": "misses"}, "tired_ignition"),
         ({"straight_line": "wanders"}, "worn_bushings"),
@@ -106,9 +106,12 @@ def test_a_carburetor_counts_only_where_there_is_one() -> None:
     assert "no_drive" not in cautions(found(fuel_system="injection", carburetor="floods"))
 
 
-@pytest.mark.parametrize(("drop", "weak"), [("19", True), ("20", False)])
-def test_what_feels_cold_is_judged_by_the_thermometer(drop: str, weak: bool) -> None:
-    assert ("weak_cooling" in faults(found(air_conditioning="cold", cooling_drop=drop))) is weak
+@pytest.mark.parametrize(
+    ("outside", "drop", "weak"), [("70 degF", "19", True), ("70 degF", "20", False), ("69 degF", "5", False)]
+)
+def test_what_feels_cold_is_judged_by_the_thermometer(outside: str, drop: str, weak: bool) -> None:
+    held = faults(found(air_conditioning="cold", cooling_drop=drop, outside_temperature=outside))
+    assert ("weak_cooling" in held) is weak
 
 
 @pytest.mark.parametrize(
