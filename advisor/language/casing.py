@@ -189,6 +189,8 @@ def _expected(draft: Draft, gives: nodes.Gives, program: Program) -> Expected | 
     name = gives.name.text
     if gives.value is None:
         known = (*program.verdicts, "unsettled")
+        if name not in known and draft.linked.no_verdict:
+            return None  # it may be a word of the ladder that could not be read
         if name not in known:
             guess = nearest(name, known)
             cure = f"did you mean `{guess}`?" if guess else f"verdicts are {_listed(known)}"

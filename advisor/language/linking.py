@@ -63,6 +63,8 @@ class Linked:
     """A used file could not be read: no name counts as unknown."""
     no_currency: bool = False
     """A `ruleset` could not be read: whatever currency it names is no problem of its own."""
+    no_verdict: bool = False
+    """A `verdict` could not be read, nor the words of its own that it may have had."""
     digest: str = ""
 
 
@@ -152,6 +154,7 @@ _INNER_OUTSET = re.compile(r"\n[ \t]+([A-Za-z_]\w*)[ \t]*(?:[=:]|when\b)")
 def _remember_broken(chunk: Chunk, linked: Linked) -> None:
     """A block that gave no node still has a name: what it would have defined."""
     linked.no_currency = linked.no_currency or chunk.head == "ruleset"
+    linked.no_verdict = linked.no_verdict or chunk.head == "verdict"
     text = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", chunk.text)
     lost_use = chunk.head in ("ruleset", "use", "set", "without") and _BARE_TEXT.search(text)
     if chunk.head in ("", "use") or lost_use or _ODD_USE.fullmatch(text.strip()):
