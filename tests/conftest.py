@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -27,12 +26,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def own_cache() -> Iterator[None]:
-    """No test reads what a user's own runs have left, nor leaves anything there."""
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test reads what a user's own runs have left, nor leaves anything there. All workers of a run share one."""
     before = os.environ.get("ADVISOR_CACHE")
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ["ADVISOR_CACHE"] = folder
-        yield
+    run = tmp_path_factory.getbasetemp()
+    folder = (run.parent if "PYTEST_XDIST_WORKER" in os.environ else run) / "cache"
+    folder.mkdir(mode=0o700, exist_ok=True)
+    os.environ["ADVISOR_CACHE"] = str(folder)
+    yield
     if before is None:
         del os.environ["ADVISOR_CACHE"]
     else:

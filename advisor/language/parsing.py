@@ -45,7 +45,7 @@ def parse_chunk(parser: Lark, chunk: Chunk) -> Parsed | Problem:
     if chunk.head not in HEAD_WORDS:
         return _unknown_head(chunk)
     try:
-        tree = parser.parse(chunk.text)
+        tree = _tree(parser, chunk.text)
     except UnexpectedToken as error:
         return _unexpected(chunk, error)
     except UnexpectedCharacters as error:
@@ -56,6 +56,12 @@ def parse_chunk(parser: Lark, chunk: Chunk) -> Parsed | Problem:
             chunk.span.source.span(chunk.span.start, chunk.span.start + len(chunk.head)), most=DEEPEST
         )
     return Parsed(chunk, tree)
+
+
+@lru_cache(maxsize=4096)
+def _tree(parser: Lark, text: str) -> Tree[Token]:
+    """A block's tree. Rulesets share most of their files: each block is parsed once in a run, whoever uses it."""
+    return parser.parse(text)
 
 
 def _depth(tree: Tree[Token]) -> int:

@@ -369,7 +369,7 @@ def test_rules_by_their_bare_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     monkeypatch.chdir(tmp_path)
     bundled = run("judge", QUAIL)
     assert run("judge", QUAIL, "--rules", "house").stdout == bundled.stdout
-    assert run("check", "house").exit_code == 0
+    assert run("check", "walkaround").exit_code == 0
     wrong = run("judge", QUAIL, "--rules", "hous")
     assert (wrong.exit_code, "did you mean `house`?" in wrong.stderr) == (1, True)
     Path("house").write_text(SMALL)  # a file of that name is meant first
