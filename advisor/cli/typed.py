@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from advisor.language.cells import CellProblem, read_miles, read_year
 from advisor.language.source import Source
+from advisor.language.spelling import spelled
 from advisor.language.types import NUMBER, PERCENT, Quantity, decimal, quantity
 from advisor.language.units import UNITS, unit_factor
 from advisor.language.values import Unreadable, as_percentage, check_fits, read_date, read_literal, with_unit
@@ -31,10 +32,6 @@ __all__ = [
     "share",
     "whole",
 ]
-
-_SIGNS = {"°F": "degF", "°C": "degC", "µm": "um", "μm": "um", '"': "in", "″": "in"}
-"""Units as keyboards and gauges write them, and as the language does."""
-
 
 _MILS_BELOW = 40
 """No car has every panel as thin as this in micrometers, and hardly one as thick in mils."""
@@ -92,13 +89,11 @@ def _pieces(text: str) -> list[str]:
 
 def _read(text: str, type_: Quantity, name: str) -> Decimal:
     """A value in the stored grain; a bare number is in the unit of the type."""
-    spelled = text
-    for sign, unit in _SIGNS.items():
-        spelled = spelled.replace(sign, f" {unit}")
+    usual = spelled(text)
     try:
-        literal = read_literal(spelled)
+        literal = read_literal(usual)
         if literal.type.plain and not literal.type.percent:
-            literal = read_literal(with_unit(spelled, type_))
+            literal = read_literal(with_unit(usual, type_))
         check_fits(literal, type_, name, text)
     except Unreadable as error:
         raise _mistyped(error) from None

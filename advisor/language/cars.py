@@ -27,7 +27,7 @@ from advisor.language.expressions import Name
 from advisor.language.problems import Problem, in_currency, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
-from advisor.language.types import Estimate, Quantity, Value
+from advisor.language.types import Estimate, ListOf, Quantity, Value
 from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 from advisor.language.wording import format_value
 from advisor.trade.comparables import Comparable
@@ -84,7 +84,8 @@ def read_answer(text: str, question: Question, currency: str = "$") -> Value | U
     if isinstance(value, Estimate) and not estimable(question.type):
         raise Unreadable(catalogue.NO_ESTIMATE_HERE, name=question.name)
     if outside(value, question.low, question.high):
-        low, high = (format_value(v, question.type, currency) for v in (question.low, question.high))
+        one = question.type.item if isinstance(question.type, ListOf) else question.type
+        low, high = (format_value(v, one, currency) for v in (question.low, question.high))
         raise Unreadable(catalogue.OUTSIDE_RANGE, name=question.name, text=text, low=low, high=high)
     return value
 

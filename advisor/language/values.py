@@ -17,6 +17,7 @@ from attrs import frozen
 from advisor.language import catalogue
 from advisor.language.problems import Kind, Problem, nearest
 from advisor.language.source import Span
+from advisor.language.spelling import ELSEWHERE
 from advisor.language.types import (
     FIRST_DAY,
     LAST_DAY,
@@ -184,18 +185,9 @@ def _stored(number: Fraction, parts: tuple[str, ...]) -> Decimal:
     return decimal(number * unit_factor(parts))
 
 
-_ELSEWHERE = {
-    "inch": "in", "inches": "in", "foot": "in", "hour": "h", "hr": "h", "hrs": "h", "minute": "min", "mins": "min",
-    "d": "day", "wk": "week", "yr": "year", "yrs": "year", "mile": "mi", "miles": "mi", "k": "mi", "kms": "km",
-    "kilometers": "km", "millimeters": "mm", "mils": "mil", "microns": "um", "volt": "V", "volts": "V", "f": "degF",
-    "c": "degC", "liter": "l", "liters": "l", "gallon": "gal", "gallons": "gal",
-}  # fmt: skip
-"""How units are written elsewhere, in small letters, and here."""
-
-
 def _unknown_unit(unit: str) -> Unreadable:
     word = unit.strip("/")
-    usual = _ELSEWHERE | {u.lower(): u for u in UNITS}
+    usual = ELSEWHERE | {u.lower(): u for u in UNITS}
     guess = usual.get(word.lower()) or nearest(word, [*UNITS, *ALIASES])
     cure = f"did you mean `{guess}`?" if guess else f"units are {', '.join(u for u in UNITS if u != '$')}"
     return Unreadable(catalogue.UNKNOWN_UNIT, unit=unit, cure=cure)
