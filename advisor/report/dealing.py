@@ -31,7 +31,8 @@ from advisor.report.document import (
     Section,
     Table,
 )
-from advisor.report.figures import Figures, curb_price, planned
+from advisor.report.figures import Figures, planned
+from advisor.trade.curb import curb_price
 
 __all__ = ["arguments", "comparables", "curves", "leading", "named", "plan", "set_aside"]
 

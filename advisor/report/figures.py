@@ -5,7 +5,7 @@ In: stored values and their types. Out: text.
 
 from __future__ import annotations
 
-from decimal import ROUND_FLOOR, Decimal
+from decimal import Decimal
 from typing import Any
 
 from advisor.judging.derivation import worded
@@ -13,17 +13,12 @@ from advisor.language import core
 from advisor.language.program import Program, Unanswered
 from advisor.language.types import MONEY, PERCENT, Estimate, Quantity, quantity
 from advisor.language.wording import format_value, in_unit
+from advisor.trade.curb import curb_price
 
-__all__ = ["Figures", "curb_price", "how_open", "planned"]
+__all__ = ["Figures", "how_open", "planned"]
 
 _HOURS = quantity(labor="h")
 _SAID = {"unsure": "could not tell", "refused": "not allowed to look", "": "not asked"}
-
-
-def curb_price(value: Decimal) -> Decimal:
-    """A ceiling as it is shown at the car: rounded down to 50, or to 25 under 1,500."""
-    step = Decimal(25) if value < 1500 else Decimal(50)
-    return (value / step).to_integral_value(rounding=ROUND_FLOOR) * step
 
 
 def how_open(cell: Unanswered | None) -> str:

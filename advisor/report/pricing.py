@@ -16,7 +16,8 @@ from advisor.language.types import NUMBER, Type
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.report import dealing
 from advisor.report.document import Pair, Pairs, Paragraph, Section
-from advisor.report.figures import Figures, curb_price
+from advisor.report.figures import Figures
+from advisor.trade.curb import curb_price
 
 __all__ = ["holding_down", "most", "not_verified", "prices", "right_price"]
 

@@ -17,9 +17,9 @@ from advisor.language.source import Source, Span
 from advisor.report.composing import compose
 from advisor.report.data import judgment_data
 from advisor.report.document import Bars, Calendar, Document
-from advisor.report.figures import curb_price
 from advisor.report.lines import document_lines
 from advisor.report.terminal import terminal_text
+from advisor.trade.curb import curb_price
 from tests.report.cars import KINDS, NAMES, example, judged
 
 DAY = re.compile(r"\d{4}-\d\d-\d\d")

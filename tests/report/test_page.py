@@ -12,9 +12,10 @@ from click.testing import CliRunner
 from advisor.cli import main
 from advisor.judging.judgment import Judgment
 from advisor.report.composing import compose
-from advisor.report.figures import Figures, curb_price
+from advisor.report.figures import Figures
 from advisor.report.page import html_page
 from advisor.report.styling import STYLE
+from advisor.trade.curb import curb_price
 from tests.report.cars import EXAMPLES, KINDS, NAMES, OUTSIDE, example, furnished, judged
 
 VOID = {"meta", "br"}

@@ -15,10 +15,10 @@ from advisor.judging.judgment import Change, Flip, Judgment
 from advisor.report.composing import compose
 from advisor.report.data import judgment_data
 from advisor.report.document import Bar, Bars, Calendar, Day, Document, Pairs, Table
-from advisor.report.figures import curb_price
 from advisor.report.lines import document_lines, judgment_lines
 from advisor.report.terminal import terminal_text
 from advisor.report.tracing import derivation_lines
+from advisor.trade.curb import curb_price
 from tests.report.cars import HERE, KINDS, NAMES, OUTSIDE, example, furnished, judged, small
 
 

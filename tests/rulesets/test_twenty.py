@@ -14,7 +14,7 @@ from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
 from advisor.language.cars import Answers, read_car
 from advisor.language.source import Source
-from advisor.report.figures import curb_price
+from advisor.trade.curb import curb_price
 from tests.rulesets.test_conservation import judge
 from tests.rulesets.test_variants import judge as judge_by
 
