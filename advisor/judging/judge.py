@@ -101,7 +101,7 @@ class Judge(Planner):
             unknown=() if settled or not thorough else self._unknown(sheet, missing, planned, assumed, verdict),
             reasons=tuple(self.program.rules[n] for n in names),
             cautions=self._cautions(sheet, deal),
-            binding=self._binding(deal, own),
+            binding=self.binding(deal, own),
             own_ceilings=own,
             set_aside=tuple(
                 q
@@ -117,7 +117,7 @@ class Judge(Planner):
         said = deal.bargain.repairs.said
         found: dict[str, Any] = {
             "draws": drawn,
-            "flips": flips(sheet, deal, self._planned_deal),
+            "flips": flips(sheet, deal, self.planned_deal),
             "arguments": tuple(
                 Argument(h.fault, h.quote[1], h.fault.name in said.denied)
                 for h, _ in sorted(deal.bargain.repairs.arguments, key=lambda a: not a[0].fault.must)
@@ -130,7 +130,7 @@ class Judge(Planner):
             found |= {"worth": worths(deal, car), "curves": curves(deal, car)}
         return found
 
-    def _planned_deal(self, sheet: Sheet) -> Deal | None:
+    def planned_deal(self, sheet: Sheet) -> Deal | None:
         """A car on the plan; None where something is left that has none."""
         if self.unplanned(sheet):
             return None
@@ -156,13 +156,14 @@ class Judge(Planner):
     def _possible(self, sheet: Sheet, deal: Deal | None, witnesses: Iterable[Completion]) -> frozenset[str]:
         if deal is not None and not any(n in self._weight.weighty | self._weight.counted for n in sheet.open):
             return frozenset({deal.verdict})
+        return self.outlook(sheet, deal).verdicts(witnesses)
+
+    def outlook(self, sheet: Sheet, deal: Deal | None) -> Outlook:
+        """What the possible reading says of a car; its plan, where there is one, bounds the ceiling from below."""
         guess = {}
         if deal is not None:
             fixed = {h.fault.name for h in deal.bargain.repairs.fixed(deal.ceiling.plan)}
             guess = {f: f in fixed for f in self.program.faults}
-        return self._outlook(sheet, guess).verdicts(witnesses)
-
-    def _outlook(self, sheet: Sheet, guess: dict[str, bool]) -> Outlook:
         return Outlook(
             self.readings, sheet, self._weight, self._exactly(sheet, guess), guess, self._drawn, lambda: self.drawing
         )
@@ -187,7 +188,7 @@ class Judge(Planner):
         ceilings = deal.bargain.own_ceilings(deal.ceiling.plan)
         return {r.name: c for r, c in zip(self.program.of_kind("require"), ceilings, strict=True)}
 
-    def _binding(self, deal: Deal | None, own: dict[str, Decimal | None]) -> str | None:
+    def binding(self, deal: Deal | None, own: dict[str, Decimal | None]) -> str | None:
         """The require with the lowest ceiling; None where the highest offer binds."""
         if deal is None or not own:
             return None
@@ -239,7 +240,7 @@ class Judge(Planner):
         found = []
         for value in self._answers_to_try(question):
             other = sheet.with_answers({question.name: value})
-            still = {f: c for f, c in chances.items() if question.name not in self._behind(self.program.faults[f].when)}
+            still = {f: c for f, c in chances.items() if question.name not in self.behind(self.program.faults[f].when)}
             deal = self.deal(other, planned, still | self.chances(other, planned, only=chances.keys() - still.keys()))
             optional = deal.bargain.repairs.optional
             plan = sum(1 << i for i, h in enumerate(optional) if h.fault.name in fixed)
@@ -293,7 +294,7 @@ class Judge(Planner):
             else:
                 # Other answers are missing too: say what stays possible with everything else as planned.
                 filled = other.with_answers({n: v for n, v in planned.items() if n in other.open})
-                box = self._outlook(filled, {}).box({})
+                box = self.outlook(filled, None).box({})
                 verdicts = tuple(v for v in self.program.verdicts if v in box)
             found.append((value, verdicts))
         return tuple(found), tuple(prices)

@@ -71,6 +71,9 @@ class Outlook:
     """The requires that look at a chance."""
     drawing: Callable[[], Drawing] = field(default=_no_drawing)
     boxes_left: int = BOXES
+    most_completions: int = _COMPLETIONS
+    bounds: tuple[Decimal | None, Decimal | None] | None = None
+    """The ceiling in the box that was looked at last: at least, none where there may be none, and at most."""
 
     @property
     def program(self) -> Program:
@@ -105,7 +108,7 @@ class Outlook:
         if not self.program.of_kind("require"):
             highest = highest_offer(self.program)
             return self._rungs(ladder(*asking, free, highest, highest))
-        low, high = self._bounds(faults, facts, figures, deal, possible)
+        self.bounds = low, high = self._bounds(faults, facts, figures, deal, possible)
         found: frozenset[str] = frozenset()
         if high is not None:
             found |= self._rungs(ladder(*asking, free, low if low is not None else Decimal(0), high))
@@ -205,11 +208,11 @@ class Outlook:
                 # Where the answer does not matter, not asked is as good as answered: neither is counted.
                 alike.setdefault((None, *self.matters.ways_open(self.program.questions[name])), []).append(name)
         for cells, names in alike.items():  # it matters how many stay open in each way, not which
-            if comb(len(cells) + len(names) - 1, len(names)) > _COMPLETIONS:
+            if comb(len(cells) + len(names) - 1, len(names)) > self.most_completions:
                 return None
             ways = combinations_with_replacement(cells, len(names))
             parts.append([tuple((n, None, c) for n, c in zip(names, way, strict=True)) for way in ways])
-        if prod(map(len, parts)) > _COMPLETIONS:
+        if prod(map(len, parts)) > self.most_completions:
             return None
         return [
             Completion(

@@ -164,7 +164,7 @@ class Planner:
         gates = self.gates(sheet, planned)
         asked = [n for n in self._at_chance(sheet) if gates[n]]
         behind = {
-            f.name: self._behind(f.when) & set(asked)
+            f.name: self.behind(f.when) & set(asked)
             for f in self.program.faults.values()
             if only is None or f.name in only
         }
@@ -209,7 +209,7 @@ class Planner:
         looks at what no single question tells, such as how many were left open."""
         if any(f in self._counting for f in faults):
             return None
-        behind = set().union(*(self._behind(self.program.faults[f].when) for f in faults)) - names
+        behind = set().union(*(self.behind(self.program.faults[f].when) for f in faults)) - names
         seen = tuple((n, sheet.cell(n), planned.get(n)) for n in sorted(behind))
         return tuple(faults), names, seen, sheet.today
 
@@ -225,7 +225,7 @@ class Planner:
         a = sheet.exact(planned)
         return self.readings.exact(a.plan, a.low, a.high, sheet.today, a.unanswered, a.unsure, a.refused)[0]  # type: ignore[no-any-return]  # generated code
 
-    def _behind(self, node: core.Core) -> frozenset[str]:
+    def behind(self, node: core.Core) -> frozenset[str]:
         """The questions that an expression stands on."""
         kept = self._stands_on.get(node.term)
         if kept is None:

@@ -217,6 +217,11 @@ class Sheet:
         return cell is not None and not isinstance(cell, Unanswered)
 
     @cached_property
+    def known(self) -> dict[str, Value]:
+        """The answers, in file order."""
+        return {n: c for n, c in self._cells.items() if c is not None and not isinstance(c, Unanswered)}
+
+    @cached_property
     def open(self) -> tuple[str, ...]:
         """The questions without an answer, in file order."""
         return tuple(n for n in self.program.questions if not self.answered(n))

@@ -96,6 +96,7 @@ class Asker:
             span=ask.name.span,
             becomes=self._becomes(ask, type_, low, high),
             spread=self._spread(ask, type_, low, high),
+            fine=self._fine(ask, type_),
         )
 
     def _becomes(
@@ -134,6 +135,15 @@ class Asker:
     def _minutes(self, node: nodes.ValueText | None) -> Decimal:
         found = self.declare.value(node, LABOR, "takes") if node else None
         return found if isinstance(found, Decimal) else Decimal(1)
+
+    def _fine(self, ask: nodes.Ask, type_: Type) -> Value | None:
+        """The answer that means that all is as it should be."""
+        if ask.fine is None or type_ == BROKEN:
+            return None
+        if not isinstance(type_, YesNo | Choice):
+            self._say(catalogue.NO_FINE_HERE, ask.fine.span, name=ask.name.text)
+            return None
+        return self.declare.value(ask.fine, type_, ask.name.text)
 
     def _usually(
         self, ask: nodes.Ask, type_: Type, low: Value | None, high: Value | None

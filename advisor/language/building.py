@@ -84,7 +84,7 @@ class _Builder(Phrases):
         return nodes.Station(title, dangers, self.source(tree), self.span(tree))
 
     def make_ask(self, tree: Tree[Token]) -> nodes.Ask:
-        only, takes = self.once(tree, "only"), self.once(tree, "takes")
+        only, takes, fine = (self.once(tree, word) for word in ("only", "takes", "fine"))
         usually = self.once(tree, "usually")
         unsure, refused = self.once(tree, "unsure"), self.once(tree, "refused")
         type_ = next(trees(tree, "plain_type", "choice_type", "range_type", "list_type", "code_type"))
@@ -103,6 +103,7 @@ class _Builder(Phrases):
             otherwise=self.value(only.children[-1]) if only else None,
             becomes=tuple((self.value(after(t, "CAN_BECOME")), self.words(t)) for t in trees(tree, "becomes")),
             major=self.once(tree, "major") is not None,
+            fine=self.value(fine.children[-1]) if fine else None,
             source=self.source(tree),
             span=self.span(tree),
         )
@@ -231,7 +232,8 @@ class _Builder(Phrases):
         return nodes.Refuse(*self.rule(tree))
 
     def make_caution(self, tree: Tree[Token]) -> nodes.Caution:
-        return nodes.Caution(*self.rule(tree))
+        name, when, because, lesson, source, span = self.rule(tree)
+        return nodes.Caution(name, when, because, lesson, source, self.once(tree, "safety") is not None, span)
 
     def make_require(self, tree: Tree[Token]) -> nodes.Require:
         return nodes.Require(*self.rule(tree))

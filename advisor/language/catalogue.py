@@ -469,6 +469,12 @@ ODD_USUALLY = Kind(
     "`usually` lists the answers of a yes/no question or a choice with their shares, and gives low, likely and high of "
     "a number: `usually 2/32 in .. 6/32 in .. 10/32 in`. Dates, codes and texts have none.",
 )  # fmt: skip
+NO_FINE_HERE = Kind(
+    "R32", "a fine answer where nothing is chosen", "`{name}` has no answer that is `fine` by itself",
+    "take it out: `fine` is for yes/no and choices",
+    "`fine` names the answer of a yes/no question or a choice that means that all is as it should be. In a walk `ok` "
+    "stands for it. Numbers, dates, codes and texts have to be read off.",
+)  # fmt: skip
 TABLE_GAP = Kind(
     "R16", "a table with a gap", "`{name}` has no entry for {missing}", "add what is missing",
     "A table has a value for each month, or for each answer of its question.",

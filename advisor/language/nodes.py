@@ -148,6 +148,7 @@ class Ask:
     otherwise: ValueText | None
     becomes: tuple[tuple[ValueText, str], ...]
     major: bool
+    fine: ValueText | None
     source: Cited | None
     span: Span = spanned()
 
@@ -287,6 +288,7 @@ class Caution:
     because: str
     lesson: str
     source: Cited | None
+    safety: bool
     span: Span = spanned()
 
 

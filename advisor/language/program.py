@@ -90,6 +90,8 @@ class Question:
     """What somebody can make of the answer, and how: a lien paid off, a title fetched."""
     spread: Estimate | None = None
     """How the answer usually comes out: nothing is planned with it, but invented cars are drawn from it."""
+    fine: Value | None = None
+    """The answer to a yes/no question or a choice that means that all is as it should be, where one does."""
     weighed: bool = True
     """Whether it is more than something that only cautions look at."""
 
@@ -178,6 +180,8 @@ class Rule:
     lesson: str
     cited: Cited | None
     span: Span = field(eq=False, repr=False)
+    safety: bool = False
+    """Whether a caution is about what can hurt somebody: it is said at once, and looked for to the end."""
 
 
 @frozen

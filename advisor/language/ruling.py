@@ -63,6 +63,7 @@ def rules(draft: Draft) -> None:
                 block.lesson,
                 block.source,
                 block.name.span,
+                safety=isinstance(block, nodes.Caution) and block.safety,
             )
 
 

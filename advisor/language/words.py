@@ -50,6 +50,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
         "refused assume": "REFUSED_ASSUME",
         "only when": "ONLY_WHEN",
         "can become": "CAN_BECOME",
+        "fine": "FINE",
         "major": "MAJOR",
     }
     | _SOURCE,
@@ -75,7 +76,7 @@ BODY_WORDS: dict[str, dict[str, str]] = {
     "comparables": {"year": "SUBJECT", "miles": "SUBJECT"} | dict.fromkeys(MARKET_WORDS, "MARKET") | _SOURCE,
     "refuse": _RULE,
     "require": _RULE,
-    "caution": _RULE,
+    "caution": _RULE | {"for safety": "FOR_SAFETY"},
     "verdict": _SOURCE,
     "never": _RULE,
     "always": _RULE,

@@ -1,0 +1,184 @@
+"""Where a car stands while its questions are answered: the verdict so far, fast enough to stand under each question.
+
+In: answers as they grow. Out: a `Standing`. `certain` is proved: every completion of the answers has that verdict. It
+may come late, for little work is done between two questions, and never wrongly. A follower remembers for each verdict a
+complete car that has it: while one of them agrees with all answers, that verdict is possible and needs no work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from attrs import define, field, frozen
+
+from advisor.judging.deal import Deal
+from advisor.judging.judge import Judge
+from advisor.judging.outlook import Completion, Outlook
+from advisor.judging.reach import Reach
+from advisor.judging.sheet import Sheet, each_value
+from advisor.judging.valuing import valuation
+from advisor.language.cars import Answers
+from advisor.language.program import Question
+from advisor.language.types import Value
+from advisor.readings.arithmetic import exact_arithmetic
+
+__all__ = ["Follower", "Standing"]
+
+_BOXES = 4
+"""So many boxes are tried after an answer to prove a verdict; each takes as long as a judgment."""
+_COMPLETIONS = 6
+"""With no more completions than this, each is judged."""
+Bounds = tuple[Decimal | None, Decimal | None]
+
+
+@frozen
+class Standing:
+    """The verdict so far.
+
+    `on_plan` is the verdict with everything open taken as planned, None while something `missing` has no plan;
+    `ceiling` is of that plan. `possible` are the verdicts not ruled out; one alone is `certain`. `bounds` hold the
+    ceiling whatever comes, where the rules bound it. `holding` are the deal-breakers that hold, else the rule that
+    keeps the price down. The last three are questions without an answer: those the verdict can hang on, and those
+    still worth a look for safety or for the bargaining.
+    """
+
+    on_plan: str | None
+    ceiling: Decimal | None
+    bounds: Bounds
+    missing: tuple[str, ...]
+    possible: tuple[str, ...]
+    holding: tuple[str, ...]
+    matter: tuple[str, ...]
+    for_safety: tuple[str, ...]
+    for_bargaining: tuple[str, ...]
+
+    @property
+    def certain(self) -> bool:
+        """Whether only one verdict is left."""
+        return len(self.possible) == 1
+
+
+@define
+class Follower:
+    """Follows one car from answer to answer."""
+
+    judge: Judge
+    reach: Reach = field(init=False)
+    _shown: dict[str, dict[str, Value]] = field(factory=dict)
+    """For each verdict a complete car that had it when it was last judged."""
+
+    def __attrs_post_init__(self) -> None:
+        self.reach = Reach(self.judge)
+
+    def stand(self, answers: Answers) -> Standing:
+        """The verdict so far."""
+        with exact_arithmetic():
+            return self._stand(self.judge.sheet(answers, valuation(self.judge.program, answers)))
+
+    def _stand(self, sheet: Sheet) -> Standing:
+        judge, program = self.judge, self.judge.program
+        facts, _, refuses, cautions, *_, gates = judge.readings.possible(*sheet.possible())
+        asked = [n for n, (can, _) in zip(program.questions, gates, strict=True) if can and not sheet.answered(n)]
+        broken = tuple(
+            r.name for r, (can, not_) in zip(program.of_kind("refuse"), refuses, strict=True) if can and not not_
+        )
+        missing = judge.unplanned(sheet)
+        deal = None if missing else judge.planned_deal(sheet)
+        # Where there is no price, its best plan takes long to find and bounds nothing.
+        outlook = judge.outlook(sheet, deal if deal and deal.ceiling.offer is not None else None)
+        possible, bounds = self._possible(outlook)
+        certain = len(possible) == 1
+        matter = frozenset[str]() if certain else self.reach.mattering(facts, refuses)
+        safety, bargain = self.reach.for_safety(cautions), self.reach.for_bargaining(facts)
+        binding = None if broken or deal is None else self._binding(deal)
+        return Standing(
+            on_plan=deal.verdict if deal else None,
+            ceiling=deal.ceiling.offer if deal and not any(deal.refuses) else None,
+            bounds=bounds,
+            missing=missing,
+            possible=possible,
+            holding=broken or ((binding,) if binding else ()),
+            matter=tuple(n for n in asked if n in matter),
+            for_safety=tuple(n for n in asked if n in safety),
+            for_bargaining=() if broken else tuple(n for n in asked if n in bargain and n not in safety),
+        )
+
+    def _binding(self, deal: Deal) -> str | None:
+        """The rule that keeps the price down; where there is no price, as if everything were mended."""
+        bargain = deal.bargain
+        plan = deal.ceiling.plan if deal.ceiling.offer is not None else (1 << len(bargain.repairs.optional)) - 1
+        names = [r.name for r in self.judge.program.of_kind("require")]
+        return self.judge.binding(deal, dict(zip(names, bargain.own_ceilings(plan), strict=True)))
+
+    # ---- which verdicts are possible ----
+
+    def _possible(self, outlook: Outlook) -> tuple[tuple[str, ...], Bounds]:
+        """The verdicts not ruled out, and between which ends the ceiling lies."""
+        whole = outlook.box({})
+        bounds = outlook.bounds or (None, None)
+        if len(whole) > 1:
+            self._remake(outlook, whole)
+            seen = whole & self._shown.keys()
+            if len(seen) < 2 and not whole <= seen:
+                whole = self._proved(outlook, whole, seen)
+        return tuple(v for v in self.judge.program.verdicts if v in whole), bounds
+
+    def _remake(self, outlook: Outlook, whole: frozenset[str]) -> None:
+        """Bring the remembered cars in line with the answers, judging anew those that were not; then look for more."""
+        sheet, before = outlook.sheet, self._shown
+        self._shown = {}
+        stale = []
+        for verdict, values in before.items():
+            if all(values.get(n) == v for n, v in sheet.known.items()):
+                self._shown[verdict] = values
+            else:
+                stale.append(values)
+        for values in [*stale, *self._tries(outlook)]:
+            if len(self._shown) >= 2 or whole <= self._shown.keys():
+                return
+            self._show(outlook, values)
+
+    def _show(self, outlook: Outlook, values: dict[str, Value]) -> None:
+        """Judge one complete car, and remember it by its verdict."""
+        sheet = outlook.sheet
+        full = {n: values[n] for n in sheet.open if n in values}
+        verdict = outlook.exactly(Completion(full))
+        if verdict is not None:
+            self._shown.setdefault(verdict, {**full, **sheet.known})
+
+    def _tries(self, outlook: Outlook) -> Iterator[dict[str, Value]]:
+        """Cars worth trying: as it usually comes; with one answer that breaks a deal; all as it should be; all bad."""
+        sheet, program = outlook.sheet, self.judge.program
+        usual = dict(zip(program.questions, sheet.exact(self.judge.planned(sheet)).plan, strict=True))
+        yield usual
+        if breaks := self._breaking(sheet):
+            yield usual | breaks
+        yield usual | {n: v for n in sheet.open if (v := _end(program.questions[n], good=True)) is not None}
+        yield usual | {n: v for n in sheet.open if (v := _end(program.questions[n], good=False)) is not None}
+
+    def _breaking(self, sheet: Sheet) -> dict[str, Value]:
+        """One open answer with which a deal-breaker surely holds."""
+        program = self.judge.program
+        for name in sheet.open:
+            if name in self.reach.breaking:
+                for value in each_value(program.questions[name]):
+                    _, _, refuses, *_ = self.judge.readings.possible(*sheet.with_answers({name: value}).possible())
+                    if any(can and not not_ for can, not_ in refuses):
+                        return {name: value}
+        return {}
+
+    def _proved(self, outlook: Outlook, whole: frozenset[str], seen: frozenset[str]) -> frozenset[str]:
+        """What is left of the verdicts after some work; those that were seen are among them."""
+        outlook.boxes_left, outlook.most_completions = _BOXES, _COMPLETIONS
+        tried = (
+            Completion({n: v for n, v in values.items() if n in outlook.sheet.open}) for values in self._shown.values()
+        )
+        return (outlook.verdicts(tried) & whole) | seen
+
+
+def _end(question: Question, *, good: bool) -> Value | None:
+    """An answer at one end: the fine one, or the one that least often comes."""
+    if good or not question.usually:
+        return question.fine if good else None
+    return min(question.usually, key=lambda s: s[1])[0]
