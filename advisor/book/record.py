@@ -1,0 +1,180 @@
+"""A deal as the book keeps it: events in order, and what they come to.
+
+In: events, or the text of a `.car` file. Out: a `Record`, or text again. Answers are kept as a file writes them, so
+that no rules are needed to read the book, and none are believed. Nothing that was said is taken out: a later event goes
+over an earlier one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Literal
+
+from attrs import evolve, field, frozen
+
+__all__ = ["Event", "Kind", "Record", "events_of", "fold", "record_text"]
+
+Kind = Literal[
+    "began",
+    "dated",
+    "ruled",
+    "sketched",
+    "answered",
+    "skipped",
+    "noted",
+    "told",
+    "denied",
+    "compared",
+    "own",
+    "judged",
+    "decided",
+]
+
+
+@frozen
+class Event:
+    """Something that happened to a deal; `id` and `at` (UTC, ISO) are given by the book.
+
+    began: text is the title. dated: text is the day. ruled: about are the rules as they were named, text their hash.
+    answered: about is the question, text the answer. skipped: about is the question. noted: text. told, denied: about
+    is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged: about is the
+    verdict, text the report. decided: about is what was decided, text the price.
+    sketched: about is a part of the rules, text its hash, empty where it went.
+    """
+
+    kind: Kind
+    about: str = ""
+    text: str = ""
+    id: int = field(default=0, eq=False)
+    at: str = field(default="", eq=False)
+
+
+@frozen
+class Record:
+    """What a deal's events come to. `trail` are the questions dealt with, in order, the latest last."""
+
+    title: str = ""
+    day: str = ""
+    rules: str = ""
+    rules_named: str = field(default="", eq=False)
+    values: dict[str, str] = field(factory=dict)
+    skipped: tuple[str, ...] = ()
+    trail: tuple[str, ...] = field(default=(), eq=False)
+    notes: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
+    denied: tuple[str, ...] = ()
+    comparables: tuple[str, ...] = ()
+    own: dict[str, str] = field(factory=dict)
+    decided: tuple[str, str] | None = None
+    verdict: str = field(default="", eq=False)
+    sketch: dict[str, str] = field(factory=dict, eq=False)
+    """What the rules were when it was walked last: a hash for each part by name."""
+    last: int = field(default=0, eq=False)
+    """The number of the last event."""
+
+
+def fold(events: Iterable[Event], record: Record | None = None) -> Record:
+    """What events come to, after those that a record stands for."""
+    found = record or Record()
+    for event in events:
+        found = evolve(_with(found, event), last=event.id)
+    return found
+
+
+def _with(record: Record, event: Event) -> Record:
+    about, text = event.about, event.text
+    match event.kind:
+        case "began":
+            return evolve(record, title=text)
+        case "dated":
+            return evolve(record, day=text)
+        case "ruled":
+            return evolve(record, rules=text, rules_named=about)
+        case "answered":
+            trail = (*(n for n in record.trail if n != about), about)
+            skipped = tuple(n for n in record.skipped if n != about)
+            return evolve(record, values={**record.values, about: text}, trail=trail, skipped=skipped)
+        case "skipped":
+            trail = (*(n for n in record.trail if n != about), about)
+            skipped = (*(n for n in record.skipped if n != about), about)
+            return evolve(record, skipped=skipped, trail=trail)
+        case "noted":
+            return evolve(record, notes=(*record.notes, text))
+        case "told" | "denied":
+            told, denied = (tuple(n for n in names if n != about) for names in (record.told, record.denied))
+            if event.kind == "told":
+                return evolve(record, told=(*told, about), denied=denied)
+            return evolve(record, told=told, denied=(*denied, about))
+        case "compared":
+            return evolve(record, comparables=(*record.comparables, text))
+        case "own":
+            return evolve(record, own={**record.own, about: text})
+        case "judged":
+            return evolve(record, verdict=about)
+        case "sketched":
+            sketch = {n: h for n, h in {**record.sketch, about: text}.items() if h}
+            return evolve(record, sketch=sketch)
+        case "decided":
+            return evolve(record, decided=(about, text))
+    raise AssertionError(event.kind)
+
+
+def record_text(record: Record) -> str:
+    """The record as the text of a `.car` file."""
+    lines = [f'car "{record.title}"']
+    lines += [f"on {record.day}"] if record.day else []
+    lines += [f'rules "{record.rules}"'] if record.rules else []
+    lines += [f"{name} = {value}" for name, value in record.values.items()]
+    lines += [f"comparable {line}" for line in record.comparables]
+    named = (("told", record.told), ("denied", record.denied), ("skipped", record.skipped))
+    lines += [f"{word} {', '.join(names)}" for word, names in named if names]
+    lines += [f'own "{who}" {amount}' for who, amount in record.own.items()]
+    lines += [f'note "{note}"' for note in record.notes]
+    if record.decided:
+        what, price = record.decided
+        lines.append(f"decided {what} at {price}" if price else f"decided {what}")
+    return "\n".join(lines) + "\n"
+
+
+_LINES: tuple[tuple[Kind, re.Pattern[str]], ...] = (
+    ("began", re.compile(r'car[ \t]+"(?P<text>[^"\n]*)"')),
+    ("dated", re.compile(r"on[ \t]+(?P<text>\S+)")),
+    ("ruled", re.compile(r'rules[ \t]+"(?P<text>[0-9a-f]*)"')),
+    ("compared", re.compile(r"comparable[ \t]+(?P<text>\S.*)")),
+    ("told", re.compile(r"told[ \t]+(?P<names>\S.*)")),
+    ("denied", re.compile(r"denied[ \t]+(?P<names>\S.*)")),
+    ("skipped", re.compile(r"skipped[ \t]+(?P<names>\S.*)")),
+    ("own", re.compile(r'own[ \t]+"(?P<about>[^"\n]*)"[ \t]+(?P<text>\S.*)')),
+    ("noted", re.compile(r'note(?P<texts>(?:\s+"[^"\n]*")+)')),
+    ("decided", re.compile(r"decided[ \t]+(?P<about>\w+)(?:[ \t]+at[ \t]+(?P<text>\S.*))?")),
+    ("answered", re.compile(r"(?P<about>[A-Za-z_]\w*)[ \t]*=[ \t]*(?P<text>\S.*)", re.ASCII)),
+)
+
+
+def events_of(text: str) -> tuple[Event, ...]:
+    """The events that a `.car` text stands for; the language has read it before, and found it right."""
+    found: list[Event] = []
+    for line in _logical(text):
+        for kind, pattern in _LINES:
+            match = pattern.fullmatch(line)
+            if match:
+                found += _events(kind, match.groupdict())
+                break
+    return tuple(found)
+
+
+def _logical(text: str) -> list[str]:
+    """The lines without comments; one that is indented, or stands behind a comma, goes on with the one above."""
+    bare = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", text)
+    bare = re.sub(r",[ \t]*\n\s*", ", ", bare)
+    bare = re.sub(r"\n[ \t]+(?=\S)", " ", bare)
+    return [line.strip() for line in bare.split("\n") if line.strip()]
+
+
+def _events(kind: Kind, parts: dict[str, str | None]) -> list[Event]:
+    if names := parts.get("names"):
+        return [Event(kind, n.strip()) for n in names.split(",")]
+    if texts := parts.get("texts"):
+        return [Event(kind, text=" ".join(re.findall(r'"([^"\n]*)"', texts)))]
+    return [Event(kind, (parts.get("about") or "").strip(), (parts.get("text") or "").strip())]

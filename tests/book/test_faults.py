@@ -1,0 +1,102 @@
+"""Faults of the disk, injected at every system call that matters: nothing is corrupt, nothing acknowledged is lost.
+
+A writer runs under `strace -e inject=`, which makes one call fail (disk full, input/output error, read-only) or kills
+the process at it. Afterwards the book must be sound, hold all that was acknowledged and not half of anything, and the
+car must be able to go on. Without strace these tests say so and are left out.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import sys
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+
+from advisor.book.store import BookFault, open_book
+from tests.book.writer import deal
+
+WRITER = Path(__file__).with_name("writer.py")
+CALLS = ("openat", "pwrite64", "fsync", "fdatasync", "ftruncate", "unlink")
+COUNT = 6
+"""Questions answered by each writer."""
+FEWEST = 500
+"""So many points at least."""
+WAYS = ("error=ENOSPC", "error=EIO", "error=EROFS", "signal=SIGKILL")
+PARTS = 4
+
+pytestmark = pytest.mark.skipif(shutil.which("strace") is None, reason="strace is not installed: no faults injected")
+
+
+def run(book: Path, *inject: str) -> subprocess.CompletedProcess[str]:
+    """A writer under strace, with what is to be injected."""
+    command = ["strace", "-f", "--seccomp-bpf", "-qq", "-o", f"{book}.trace", "-e", f"trace={','.join(CALLS)}", *inject]
+    python = [sys.executable, "-E", str(WRITER), str(book), "red", str(COUNT), "0.2"]
+    return subprocess.run([*command, *python], capture_output=True, text=True, timeout=60)
+
+
+def calls(trace: str) -> Counter[str]:
+    """How often each call was made."""
+    return Counter(m[1] for line in trace.splitlines() if (m := re.match(r"(?:\d+ +)?(\w+)\(", line)))
+
+
+def points(tmp_path: Path) -> list[tuple[str, str, int]]:
+    """Every call of a run that stands behind the opening of the book, with each way to fail."""
+    book = tmp_path / "count" / "book.sqlite3"
+    book.parent.mkdir()
+    done = run(book)
+    assert done.returncode == 0, done.stderr
+    lines = Path(f"{book}.trace").read_text().splitlines()
+    begin = next(i for i, line in enumerate(lines) if str(book) in line)
+    before = calls("\n".join(lines[:begin]))
+    every = calls("\n".join(lines))
+    found = [
+        (way, call, n) for call, count in every.items() for n in range(before[call] + 1, count + 1) for way in WAYS
+    ]
+    return found
+
+
+def broken(tmp_path: Path, number: int, point: tuple[str, str, int]) -> str | None:
+    """What is wrong after a fault at a point; None if nothing is."""
+    way, call, n = point
+    folder = tmp_path / f"{number}"
+    folder.mkdir()
+    book = folder / "book.sqlite3"
+    hurt = run(book, "-e", f"inject={call}:{way}:when={n}")
+    kept = int(hurt.stdout.split()[-1]) if hurt.stdout.split() else 0
+    killed = way.startswith("signal")
+    if not killed and hurt.returncode == 1 and not re.fullmatch(r"[^\n]+\n", hurt.stderr):
+        return f"{point}: more than one line: {hurt.stderr}"
+    if "Traceback" in hurt.stderr:
+        return f"{point}: {hurt.stderr}"
+    found = 0
+    with open_book(book) as opened:
+        opened.check()
+        record = opened.record("red")
+        if record is not None:
+            found = opened.connection.execute("SELECT count(*) FROM events").fetchone()[0]
+            if bool(record.notes) != bool(record.told):
+                return f"{point}: half of what was kept together"
+    if found < kept:
+        return f"{point}: {kept} acknowledged, {found} kept"
+        try:
+            for events in deal(1):
+                record = opened.add("red", events, record.last) if record else opened.begin("red", events)
+        except BookFault as fault:
+            return f"{point}: does not go on: {fault}"
+    shutil.rmtree(folder)
+    return None
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_fault_at_every_call(tmp_path: Path, part: int) -> None:
+    found = points(tmp_path)
+    assert len(found) >= FEWEST
+    with ThreadPoolExecutor(2) as pool:
+        mine = list(enumerate(found))[part::PARTS]
+        wrong = [w for w in pool.map(lambda p: broken(tmp_path, *p), mine) if w]
+    assert wrong == []
