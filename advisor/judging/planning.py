@@ -10,6 +10,7 @@ from collections.abc import Callable, Hashable, Iterator, Set
 from decimal import Decimal
 from functools import cached_property
 from itertools import product
+from math import prod
 from typing import TYPE_CHECKING
 
 from attrs import define, field
@@ -22,12 +23,15 @@ from advisor.language import core
 from advisor.language.program import Program
 from advisor.language.types import Value
 from advisor.readings.compiled import Readings
+from advisor.readings.pruned import conditions_alone
 
 if TYPE_CHECKING:
     from advisor.judging.drawing import CarOutcomes, Drawing
 
 __all__ = ["Planner"]
 
+_FEW = 64
+"""So many ways are tried by the whole exact reading in less time than one of their own takes to make."""
 _MOST_SHARED = 4096
 """So many chances are kept at once; then the keeping begins anew."""
 
@@ -42,6 +46,7 @@ class Planner:
     _ladder_climbs: bool = field(init=False)
     _drawn: frozenset[int] = field(init=False)
     _stands_on: dict[int, frozenset[str]] = field(factory=dict)
+    _alone: dict[tuple[str, ...], Readings] = field(factory=dict)
     _shared: dict[Hashable, dict[str, Decimal]] = field(factory=dict)
     """Chances of faults that were worked out before, by all that they stand on."""
 
@@ -190,17 +195,30 @@ class Planner:
         self, sheet: Sheet, planned: dict[str, Value], names: list[str], faults: list[str]
     ) -> dict[str, Decimal]:
         """The chance of each of some faults, over all answers to the open questions behind them."""
-        index = {name: i for i, name in enumerate(self.program.faults)}
+        many = prod(len(self.program.questions[n].usually) for n in names) > _FEW
+        readings = self._conditions(tuple(faults)) if many else self.readings
+        index = {name: i for i, name in enumerate(readings.program.faults)}
         found = dict.fromkeys(faults, Decimal(0))
+        a = sheet.exact(planned)
+        ends = [list(values) for values in (a.plan, a.low, a.high)]
+        order = list(self.program.questions)
+        places = [order.index(n) for n in names]
         for combination in product(*(self.program.questions[n].usually for n in names)):
             share = Decimal(1)
-            for _, part in combination:
+            for place, (value, part) in zip(places, combination, strict=True):
                 share *= part
-            values = planned | {n: v for n, (v, _) in zip(names, combination, strict=True)}
-            facts = self._facts(sheet, values)
+                for end in ends:
+                    end[place] = value
+            facts = readings.exact(*ends, sheet.today, a.unanswered, a.unsure, a.refused)[0]
             for fault in faults:
                 found[fault] += share if facts[index[fault]] else 0
         return found
+
+    def _conditions(self, faults: tuple[str, ...]) -> Readings:
+        """The exact reading of some faults' conditions alone: thousands of answers are tried by it."""
+        if faults not in self._alone:
+            self._alone[faults] = Readings(conditions_alone(self.program, faults))
+        return self._alone[faults]
 
     def _looked_at(
         self, sheet: Sheet, planned: dict[str, Value], names: frozenset[str], faults: list[str]
@@ -220,10 +238,6 @@ class Planner:
         return frozenset(
             n for n, f in faults if any(isinstance(p, core.Special) and p.name != "today" for p in self._under(f.when))
         )
-
-    def _facts(self, sheet: Sheet, planned: dict[str, Value]) -> tuple[bool, ...]:
-        a = sheet.exact(planned)
-        return self.readings.exact(a.plan, a.low, a.high, sheet.today, a.unanswered, a.unsure, a.refused)[0]  # type: ignore[no-any-return]  # generated code
 
     def behind(self, node: core.Core) -> frozenset[str]:
         """The questions that an expression stands on."""

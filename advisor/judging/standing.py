@@ -29,6 +29,8 @@ _BOXES = 4
 """So many boxes are tried after an answer to prove a verdict; each takes as long as a judgment."""
 _COMPLETIONS = 6
 """With no more completions than this, each is judged."""
+_LONGEST_REST = 7
+"""After a search in vain, so many answers at most pass without another."""
 Bounds = tuple[Decimal | None, Decimal | None]
 
 
@@ -67,6 +69,8 @@ class Follower:
     reach: Reach = field(init=False)
     _shown: dict[str, dict[str, Value]] = field(factory=dict)
     """For each verdict a complete car that had it when it was last judged."""
+    _vain: int = 0
+    _rest: int = 0
 
     def __attrs_post_init__(self) -> None:
         self.reach = Reach(self.judge)
@@ -118,26 +122,37 @@ class Follower:
         whole = outlook.box({})
         bounds = outlook.bounds or (None, None)
         if len(whole) > 1:
-            self._remake(outlook, whole)
-            seen = whole & self._shown.keys()
-            if len(seen) < 2 and not whole <= seen:
-                whole = self._proved(outlook, whole, seen)
+            self._bring_in_line(outlook)
+            if len(whole & self._shown.keys()) < 2:
+                whole = self._searched(outlook, whole)
         return tuple(v for v in self.judge.program.verdicts if v in whole), bounds
 
-    def _remake(self, outlook: Outlook, whole: frozenset[str]) -> None:
-        """Bring the remembered cars in line with the answers, judging anew those that were not; then look for more."""
-        sheet, before = outlook.sheet, self._shown
-        self._shown = {}
+    def _bring_in_line(self, outlook: Outlook) -> None:
+        """Judge those remembered cars anew that an answer has changed."""
+        before, self._shown = self._shown, {}
         stale = []
         for verdict, values in before.items():
-            if all(values.get(n) == v for n, v in sheet.known.items()):
+            if all(values.get(n) == v for n, v in outlook.sheet.known.items()):
                 self._shown[verdict] = values
             else:
                 stale.append(values)
-        for values in [*stale, *self._tries(outlook)]:
-            if len(self._shown) >= 2 or whole <= self._shown.keys():
-                return
+        for values in stale:
             self._show(outlook, values)
+
+    def _searched(self, outlook: Outlook, whole: frozenset[str]) -> frozenset[str]:
+        """What is left of the verdicts after some work. Where it was in vain, the next answers are not searched."""
+        if self._rest > 0:
+            self._rest -= 1
+            return whole
+        for values in self._tries(outlook):
+            self._show(outlook, values)
+            if len(whole & self._shown.keys()) >= 2:
+                self._vain = 0
+                return whole
+        left = self._proved(outlook, whole, whole & self._shown.keys())
+        self._vain = min(2 * self._vain + 1, _LONGEST_REST) if len(left) > 1 else 0
+        self._rest = self._vain
+        return left
 
     def _show(self, outlook: Outlook, values: dict[str, Value]) -> None:
         """Judge one complete car, and remember it by its verdict."""

@@ -149,7 +149,7 @@ def leads(item: Unknown, judgment: Judgment, figures: Figures) -> Iterator[str]:
     if not item.planned and isinstance(item.question.type, Quantity):
         return  # the ends of its range tell nothing that a figure would not
     trials = (t for a in judgment.assuming if a.question is item.question for t in a.trials)
-    prices: dict[Value, Decimal | None] = {t.value: t.ceiling for t in trials}
+    prices: dict[Value, Decimal | None] = {t.value: None if t.refused else t.ceiling for t in trials}
     prices |= dict(item.prices)
     ends = {(verdicts, prices.get(value)) for value, verdicts in item.leads_to}
     if len(ends) == 1 and len(item.leads_to) > 1:

@@ -1,0 +1,59 @@
+"""A program cut down to the conditions of some faults, for whoever tries thousands of answers to a few questions.
+
+In: a program and names of faults. Out: a program of the same questions, in the same order, whose exact reading computes
+those conditions and what they stand on, and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from attrs import evolve
+
+from advisor.language import core
+from advisor.language.program import Program
+
+__all__ = ["conditions_alone"]
+
+
+def conditions_alone(program: Program, faults: Iterable[str]) -> Program:
+    """The program of these faults' conditions; faults that they name come along, in file order."""
+    kept = _stood_on(program, faults)
+    questions = {n: q if n in kept else evolve(q, gate=None) for n, q in program.questions.items()}
+    return evolve(
+        program,
+        questions=questions,
+        lets={n: let for n, let in program.lets.items() if n in kept},
+        faults={
+            n: evolve(f, parts=None, shop=None, labor=None, wait=None, quote=None, ends={})
+            for n, f in program.faults.items()
+            if n in kept
+        },
+        rules={},
+        ladder=(),
+        shows=(),
+        promises=(),
+        cases=(),
+        curves=(),
+        comparing=None,
+        order=tuple(n for n in program.order if n in kept or n in questions),
+    )
+
+
+def _stood_on(program: Program, faults: Iterable[str]) -> set[str]:
+    """The names that conditions stand on, through quantities, gates and other faults."""
+    found = set(faults)
+    pending = [program.faults[n].when for n in found]
+    while pending:
+        for part in core.walk(pending.pop()):
+            if not isinstance(part, core.Ref) or part.name in found:
+                continue
+            found.add(part.name)
+            if part.kind == "let":
+                let = program.lets[part.name]
+                pending += [v for v in (let.value, let.low, let.high) if v is not None]
+            elif part.kind == "fault":
+                pending.append(program.faults[part.name].when)
+            elif part.kind == "question" and (gate := program.questions[part.name].gate) is not None:
+                pending.append(gate)
+    return found

@@ -1,0 +1,111 @@
+"""The verdict while walking is never certain too early, and says what the judgment says."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import lru_cache
+from random import Random
+
+import pytest
+from attrs import evolve
+
+from advisor.cli.rules import load_rules
+from advisor.judging.imagined import drawn_answers
+from advisor.judging.judge import Judge
+from advisor.judging.standing import Follower
+from advisor.language.cars import Answers
+from advisor.language.program import Program
+from advisor.readings.arithmetic import exact_arithmetic
+from advisor.readings.compiled import Readings
+from tests.programs import random_programs
+
+DAY = date(2026, 5, 2)
+PROGRAMS, CARS, COMPLETIONS = 100, 10, 100
+"""A hundred thousand completions, over random rules and cars of which some answers are known."""
+
+
+@lru_cache
+def house() -> Judge:
+    return Judge(load_rules(None)[0])
+
+
+def verdict(judge: Judge, answers: Answers) -> str:
+    """The verdict on a complete car, by the exact reading alone."""
+    with exact_arithmetic():
+        sheet = judge.sheet(answers, None)
+        planned = judge.planned(sheet)
+        return judge.deal(sheet, planned, judge.chances(sheet, planned)).verdict
+
+
+def ungated(program: Program) -> Program:
+    """The program with every question asked of every car."""
+    return evolve(program, questions={n: evolve(q, gate=None) for n, q in program.questions.items()})
+
+
+def completed(asked: Program, known: Answers, random: Random) -> Answers:
+    """A car with these answers and all others drawn: a gate may open that was shut, and is answered too."""
+    drawn = drawn_answers(asked, random)
+    return evolve(known, values={**drawn, **known.values})
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_never_certain_too_early(part: int) -> None:
+    tried = certain = 0
+    for seed, program in random_programs(PROGRAMS // 4, start=10_000 * part):
+        judge, random, asked = Judge(Readings(program)), Random(seed), ungated(program)
+        for _ in range(CARS):
+            follower = Follower(judge)
+            car = drawn_answers(program, random, day=DAY)
+            names = list(car)
+            random.shuffle(names)
+            answers = Answers(day=DAY)
+            for name in names:
+                standing = follower.stand(answers)
+                if standing.certain:
+                    break
+                answers = evolve(answers, values={**answers.values, name: car[name]})
+            else:
+                standing = follower.stand(answers)
+            certain += standing.certain
+            for _ in range(COMPLETIONS):
+                tried += 1
+                found = verdict(judge, completed(asked, answers, random))
+                assert found in standing.possible, (seed, answers.values, standing.possible, found)
+    assert tried == PROGRAMS // 4 * CARS * COMPLETIONS
+    assert certain > PROGRAMS // 8 * CARS / 4, "cars become certain, or nothing was shown"
+
+
+def test_house_cars_stay_what_they_were_called() -> None:
+    judge = house()
+    for seed in range(6):
+        random, follower = Random(seed), Follower(judge)
+        car = drawn_answers(judge.program, random, judge.readings, DAY)
+        names = ["asking", "resale", *(n for n in car if n not in ("asking", "resale"))]
+        answers, certain = Answers(day=DAY), None
+        for i, name in enumerate(names):
+            answers = evolve(answers, values={**answers.values, name: car[name]})
+            if i % 16 == 0 or i == len(names) - 1:
+                standing = follower.stand(answers)
+                assert certain is None or standing.possible == certain
+                certain = standing.possible if standing.certain else None
+        assert standing.on_plan == judge.judge(answers, thorough=False).verdict
+        assert certain is None or certain == (standing.on_plan,)
+
+
+def test_what_no_longer_matters_is_left_out() -> None:
+    judge = house()
+    follower = Follower(judge)
+    car = drawn_answers(judge.program, Random(5), judge.readings, DAY)
+    before = len(judge.program.questions)
+    answers = Answers(day=DAY)
+    for name, value in [*car.items()][:120]:
+        answers = evolve(answers, values={**answers.values, name: value})
+    standing = follower.stand(answers)
+    assert len(standing.matter) < before - 120
+    assert not set(standing.matter) & answers.values.keys()
+    broken = evolve(answers, values={**answers.values, "title_state": "salvage"})
+    standing = follower.stand(broken)
+    assert standing.certain
+    assert standing.matter == ()
+    assert standing.holding == ("dead_title",)
+    assert standing.for_bargaining == ()
