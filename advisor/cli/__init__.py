@@ -8,19 +8,18 @@ is on screen at once.
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 import advisor
+from advisor.cli.books import cars, export, import_
 from advisor.cli.facts import fact
 from advisor.cli.printing import page_width, print_data
+from advisor.cli.reading import car_and_rules, fail, load_judge
+from advisor.cli.writing import replace_file
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from advisor.judging.judge import Judge
-    from advisor.language.cars import Answers
     from advisor.language.problems import Problem
 
 __all__ = ["main"]
@@ -124,18 +123,18 @@ def judge(
 
     if html:
         refuse_what_is_no_page(html)
-    judge_, answers = _car_and_rules(car, rules)
+    judge_, answers = car_and_rules(car, rules)
     if comps:
         answers = with_table(answers, comps, judge_)
     try:
         judgment = judge_.judge(answers)
     except ProblemsFound as error:
-        _fail(error.problems)
+        fail(error.problems)
     if html:
         from advisor.report.composing import compose
         from advisor.report.page import html_page
 
-        _replace(html, html_page(compose(judgment)))
+        replace_file(html, html_page(compose(judgment)))
     if as_json:
         from advisor.report.data import judgment_data
 
@@ -155,7 +154,7 @@ def why(car: Path, name: str, rules: Path | None, deep: bool, as_json: bool) -> 
     from advisor.judging.derivation import NeedsAnswers, derive, names
     from advisor.language.problems import ProblemsFound, nearest
 
-    judge_, answers = _car_and_rules(car, rules)
+    judge_, answers = car_and_rules(car, rules)
     try:
         steps = derive(judge_, answers, name)
     except KeyError:
@@ -166,7 +165,7 @@ def why(car: Path, name: str, rules: Path | None, deep: bool, as_json: bool) -> 
         click.echo(f"`{name}` needs an answer to: {', '.join(error.questions)}", err=True)
         raise SystemExit(1) from None
     except ProblemsFound as error:
-        _fail(error.problems)
+        fail(error.problems)
     if as_json:
         from advisor.report.data import derivation_data
 
@@ -175,48 +174,6 @@ def why(car: Path, name: str, rules: Path | None, deep: bool, as_json: bool) -> 
     from advisor.report.tracing import derivation_lines
 
     click.echo(derivation_lines(steps, page_width(), deep), nl=False)
-
-
-def _car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
-    """A judge and a car's answers; ends the command if either has a problem."""
-    judge_ = _judge(rules)
-    return judge_, _read_car(car, judge_)
-
-
-def _judge(rules: Path | None) -> Judge:
-    from advisor.cli.rules import load_rules
-    from advisor.judging.judge import Judge
-    from advisor.language.problems import ProblemsFound
-    from advisor.report.problems import summary
-
-    try:
-        readings, problems = load_rules(rules)
-    except ProblemsFound as error:
-        _fail(error.problems)
-    if problems:
-        click.echo(f"the rules have {summary(problems)}; see `advisor check`", err=True)
-    return Judge(readings)
-
-
-def _read_car(car: Path, judge_: Judge) -> Answers:
-    from advisor.cli.library import read_text
-    from advisor.language import catalogue
-    from advisor.language.cars import read_car
-    from advisor.language.source import Source
-    from advisor.language.values import Unreadable
-    from advisor.report.problems import render_problem
-
-    name = str(car)
-    try:
-        source = Source(name, read_text(car, name))
-    except Unreadable as error:
-        _fail([error.at(Source(name, "").span(0, 0))])
-    answers, problems = read_car(source, judge_.program)
-    if problems:
-        _fail(problems)
-    if answers.rules and answers.rules != judge_.program.digest:
-        click.echo(render_problem(catalogue.OTHER_RULES.at(source.span(0, 1))), err=True)
-    return answers
 
 
 # ---- fmt ---------------------------------------------------------------------------------------------------------
@@ -261,40 +218,32 @@ def fmt(context: click.Context, files: tuple[Path, ...], check_only: bool) -> No
         if check_only:
             click.echo(f"would change {name}")
         else:
-            _replace(path, text)
+            replace_file(path, text)
             click.echo(f"changed {name}")
     context.exit(1 if failed or (check_only and changed) else 0)
 
 
-def _replace(path: Path, text: str) -> None:
-    """Write a file in one step, so that a full disk or a lost connection leaves the old one."""
-    import os
-    import tempfile
-
-    try:
-        real = path.resolve()
-        handle, temporary = tempfile.mkstemp(dir=real.parent, prefix=f".{real.name}.")
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
-        os.chmod(temporary, real.stat().st_mode & 0o777 if real.exists() else 0o644)
-        os.replace(temporary, real)
-    except OSError as error:
-        raise click.ClickException(f"{path} cannot be written: {error.strerror}; nothing was changed") from None
-
-
-# ---- walk --------------------------------------------------------------------------------------------------------
+# ---- walk and book -----------------------------------------------------------------------------------------------
 
 
 @main.command()
-@click.argument("car", required=False, type=click.Path(path_type=Path))
+@click.argument("name", required=False)
 @_RULES
-def walk(car: Path | None, rules: Path | None) -> None:
-    """Ask a car's questions one by one, then judge it. Answers go to CAR, if one is named, after each question."""
+@click.option("--quick", is_flag=True, help="Ask in the order that makes the verdict certain soonest.")
+@click.option("--plain", is_flag=True, help="Bare lines, for a screen reader or a slow link.")
+@click.option("--pocket", is_flag=True, help="No money on the screen, beside the seller.")
+@click.pass_context
+def walk(context: click.Context, name: str | None, rules: Path | None, quick: bool, plain: bool, pocket: bool) -> None:
+    """Ask a car's questions one by one, and judge it meanwhile. NAME is the car in the deal book; each answer is kept
+    there before the next question shows, and the same command goes on where it stopped."""
     from advisor.cli.walking import run_walk
 
-    judge_ = _judge(rules)
-    answers = _read_car(car, judge_) if car and car.exists() else None
-    run_walk(judge_, car, answers, lambda text: _replace(car, text) if car else None, page_width())
+    context.exit(run_walk(name, rules, quick=quick, plain=plain, pocket=pocket))
+
+
+main.add_command(cars)
+main.add_command(export)
+main.add_command(import_)
 
 
 # ---- sheet -------------------------------------------------------------------------------------------------------
@@ -310,10 +259,10 @@ def sheet(rules: Path | None, html: Path | None) -> None:
     from advisor.report.clean import clean
 
     if html is None:
-        click.echo(sheet_text(_judge(rules).program, page_width()), nl=False)
+        click.echo(sheet_text(load_judge(rules).program, page_width()), nl=False)
         return
     refuse_what_is_no_page(html)
-    _replace(html, sheet_html(_judge(rules).program))
+    replace_file(html, sheet_html(load_judge(rules).program))
     click.echo(f"written to {clean(str(html))}: open it in a browser, and print it", err=True)
 
 
@@ -342,25 +291,11 @@ def comps(
     """Say what a car brings, from a table (CSV) of others like it that were asked for or sold."""
     from advisor.cli.comps import run_comps
 
-    data, text = run_comps(_judge(rules), file, year, miles, on, currency, page_width())
+    data, text = run_comps(load_judge(rules), file, year, miles, on, currency, page_width())
     if as_json:
         print_data(data)
     else:
         click.echo(text, nl=False)
-
-
-# ---- shared ------------------------------------------------------------------------------------------------------
-
-
-def _fail(problems: Iterable[Problem]) -> Any:
-    """Show problems and end the command."""
-    from advisor.report.problems import render_problem, summary
-
-    problems = list(problems)
-    for problem in problems:
-        click.echo(render_problem(problem) + "\n", err=True)
-    click.echo(summary(problems), err=True)
-    raise SystemExit(1)
 
 
 def _count(number: int, what: str) -> str:

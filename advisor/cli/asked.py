@@ -67,7 +67,8 @@ def _clear_messages() -> Iterator[None]:
 
         command = error.ctx.command if error.ctx else None
         cure = f"For example: {command.example}" if isinstance(command, _Fact) else "`advisor fact` alone lists them"
-        raise click.UsageError(clean(f"{error.format_message().rstrip('.')}. {cure}"), error.ctx) from None
+        told = error.format_message().rstrip(".")
+        raise click.UsageError(clean(f"{told}{'' if told.endswith('?') else '.'} {cure}"), error.ctx) from None
 
 
 @click.group(cls=_Facts, invoke_without_command=True)

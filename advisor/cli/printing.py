@@ -16,6 +16,12 @@ def print_data(data: object) -> None:
 
 def page_width() -> int:
     """Columns of the terminal, from 20 to 100."""
+    import os
     import shutil
+    import sys
 
-    return max(20, min(shutil.get_terminal_size((80, 24)).columns, 100))
+    try:  # the window as it is now, before what a shell once said of it
+        columns = os.get_terminal_size(sys.stdout.fileno()).columns
+    except (OSError, ValueError, AttributeError):
+        columns = 0
+    return max(20, min(columns or shutil.get_terminal_size((80, 24)).columns, 100))

@@ -1,142 +1,258 @@
-"""The walk on a plain terminal: a question, a prompt, an answer, line by line.
+"""The walk on a terminal or from a pipe: wires session, book, screen and report together.
 
-In: a judge, answers so far, and a way to keep them. It prints, reads lines and ends with the report. A closed or
-exhausted input ends it as `q` does; every answer was kept before the next question was shown.
+In: the words of the command line. Out: an exit code: 0 where the walk came to its end, to a certain verdict or was
+stopped at a terminal; 3 where a pipe ended with questions left open. Each answer is in the book before the next
+question shows. Where the book fails, the walk ends with one line, and prints what could not be kept.
 """
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Callable
+import os
+import sys
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from attrs import evolve
 
+from advisor.book.record import Event, Record, record_text
+from advisor.book.store import Book, BookFault
+from advisor.cli.books import failed, usual_book
+from advisor.cli.keeping import Keeper
+from advisor.cli.printing import page_width
+from advisor.cli.reading import load_judge
+from advisor.cli.screens import PipeScreen, Screen
 from advisor.judging.judge import Judge
-from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers
+from advisor.judging.standing import Follower
+from advisor.language.cars import Answers, read_answer, read_car
 from advisor.language.problems import ProblemsFound
-from advisor.language.program import Question
-from advisor.language.types import YesNo
+from advisor.language.source import Source
 from advisor.language.values import Unreadable
 from advisor.report.clean import clean
-from advisor.report.lines import judgment_lines
-from advisor.walk.recording import car_text
-from advisor.walk.session import Walk, expects, mistake, said
+from advisor.walk.changed import changes, fingerprint
+from advisor.walk.finishing import decision, own_number, partners_asked
+from advisor.walk.lines import Line
+from advisor.walk.responding import respond, with_note
+from advisor.walk.session import Change, FileOrder, Walk
+from advisor.walk.telling import asked, certain, moved, station_heading, verdict_lines
+from advisor.walk.typed import Mistake
+
+if TYPE_CHECKING:
+    from advisor.walk.session import Order
 
 __all__ = ["run_walk"]
 
-_KEYS = (
-    ("b", "back"), ("s", "skip"), ("?", "can't tell"), ("x", "not allowed to look"), ("n", "note"), ("w", "why asked"),
-    ("h", "how to check"), ("v", "verdict so far"), ("q", "stop"),
-)  # fmt: skip
+_OPEN_LEFT = 3
 
 
-def run_walk(
-    judge: Judge, path: Path | None, answers: Answers | None, keep: Callable[[str], object], width: int
-) -> None:
-    """Ask what is open, keep each answer, and judge."""
-    start = answers or Answers(title=path.stem if path else "A car")
-    walk = Walk(judge, start if start.day else evolve(start, day=date.today()))
-    _say("Keys: " + ", ".join(f"{k} {what}" for k, what in _KEYS), width)
-    station: int | None = None
-    while question := walk.next():
-        if question.station != station and question.station is not None:
-            station = question.station
-            _station(judge, station, width)
-        step = _ask(walk, question, width)
-        if step is None:
-            break
-        walk = step
-        keep(car_text(walk.answers, judge.program))
-    click.echo("")
-    judgment = _judged(walk)
-    if judgment:
-        click.echo(judgment_lines(judgment, width), nl=False)
-    if path:
-        click.echo(f"kept in {clean(str(path))}", err=True)
+def run_walk(name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
+    """Walk a car of the book, or a nameless one that is not kept."""
+    if name and (name.endswith(".car") or "/" in name or os.sep in name):
+        raise click.UsageError(
+            clean(f"{name} is a file: bring it into the book with `advisor import {name}`, then walk it by its name")
+        )
+    book = usual_book() if name else None
+    try:
+        return _walked(book, name, rules, quick=quick, plain=plain, pocket=pocket)
+    except BookFault as fault:
+        raise failed(fault) from None
+    finally:
+        if book:
+            book.connection.close()
 
 
-def _station(judge: Judge, at: int, width: int) -> None:
-    station = judge.program.stations[at]
-    click.echo("")
-    _say(f"-- {station.title}", width)
-    for danger in station.dangers:
-        _say(f"! {danger}", width)
+def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
+    record = book.record(name) if book and name else None
+    named = rules or (Path(record.rules_named) if record and record.rules_named else None)
+    judge = load_judge(named)
+    keeper = Keeper(book, name or "", record)
+    screen = _screen(plain=plain)
+    answers = _answers(record, judge, screen) if record else Answers(title=name or "A car", day=date.today())
+    keeper.open(answers, judge, str(named or ""))
+    if record and record.rules != judge.program.digest:
+        screen.show([Line("told", text) for text in changes(keeper.sketch, fingerprint(judge.program))])
+    elif record:
+        screen.show([Line("told", f"{len(record.values)} answers are kept; on where it stopped.")])
+    follower = Follower(judge)
+    walk = Walk(
+        judge, follower, _order(judge, quick=quick), answers, pocket=pocket,
+        trail=tuple(n for n in (record.trail if record else ()) if n in judge.program.questions),
+        skipped=frozenset(record.skipped if record else ()) & judge.program.questions.keys(),
+    )  # fmt: skip
+    walk, closed = _ask_all(walk, screen, keeper)
+    return _finish(walk, screen, keeper, closed=closed)
 
 
-def _ask(walk: Walk, question: Question, width: int) -> Walk | None:
-    """One question until it is dealt with; None to stop."""
-    currency = walk.judge.program.currency
-    click.echo("")
-    _say(question.text, width)
-    _say(f"({expects(question, currency)})", width)
+def _order(judge: Judge, *, quick: bool) -> Order:
+    if quick:
+        from advisor.judging.asking import QuickOrder
+
+        return QuickOrder(judge)
+    return FileOrder(tuple(judge.program.questions))
+
+
+def _screen(*, plain: bool) -> Screen:
+    if not sys.stdin.isatty():
+        return PipeScreen()
+    if plain or not sys.stdout.isatty() or os.environ.get("TERM") == "dumb":
+        return Screen()
+    from advisor.cli.screens import FullScreen
+
+    return FullScreen()
+
+
+# ---- the answers so far -------------------------------------------------------------------------------
+
+
+def _answers(record: Record, judge: Judge, screen: Screen) -> Answers:
+    """The answers of the book, as these rules read them; one that no longer fits is asked again."""
+    program, odd = judge.program, {}
+    for name, text in record.values.items():
+        if name in program.questions:
+            try:
+                read_answer(text, program.questions[name], program.currency)
+            except Unreadable:
+                odd[name] = text
+    kept = evolve(record, values={n: t for n, t in record.values.items() if n not in odd}, rules=record.rules or "0")
+    answers, problems = read_car(Source(record.title, record_text(kept)), program)
+    for name, text in odd.items():
+        screen.show([Line("told", f"asked again: `{text}` is no answer to {name.replace('_', ' ')} any more")])
+    for problem in problems:
+        screen.show([Line("wrong", f"left out: {problem.message}")])
+    return answers
+
+
+# ---- asking --------------------------------------------------------------------------------------------------------
+
+
+def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
+    """Ask until the end; the walk then, and whether the input was closed before."""
+    station: int | None = -1
+    show = True
     while True:
-        line = _read()
-        if line is None or line == "q":
-            return None
-        match line:
-            case "":
-                _say("an answer, or s to skip", width)
-            case "b":
-                return walk.back()
-            case "s":
-                return walk.skip(question)
-            case "x":
-                return walk.answered(question, "refused")
-            case "w":
-                _say(question.why or "No reason is given in the rules.", width)
-            case "h":
-                _say(question.how or "Nothing is said about how.", width)
-            case "v":
-                _verdict(walk, width)
-            case _ if (line == "n" and not _is_answer(question, "n")) or line.startswith("n "):
-                note = line[2:].strip() or _read() or ""
-                walk = walk.noted(note)
-                _say("noted", width)
-            case _:
-                try:
-                    after = walk.answered(question, line)
-                except Unreadable as error:
-                    _say(mistake(error, question, currency), width)
-                    continue
-                understood = said(after.answers, question, currency)
-                if understood != line:
-                    _say(f"= {understood}", width)
-                return after
+        question = walk.question
+        if question is None and not walk.paused:
+            before, walk = walk.standing, walk.weighed()
+            screen.show(moved(walk, before))
+            return walk, False
+        if show:
+            if question is not None:
+                if question.station != station:
+                    station = question.station
+                    screen.show(station_heading(walk, station))
+                screen.show(asked(walk, question))
+            before, walk = walk.standing, walk.weighed()
+            screen.show(moved(walk, before))
+            if walk.paused:
+                screen.show(certain(walk))
+                question = None
+            else:
+                screen.show(verdict_lines(walk, screen.width()))
+        line = screen.read(question)
+        if line is None:
+            return walk, True
+        step = respond(walk, line)
+        if step.asks:
+            step = with_note(walk, screen.read(None, step.asks) or "")
+        try:
+            keeper.keep([_event(c) for c in step.changes])
+        except BookFault:
+            screen.show([Line("wrong", "not kept:"), *(Line("list", _as_written(c)) for c in step.changes)])
+            raise
+        screen.show(step.lines)
+        if step.ends:
+            return step.walk, False
+        show = step.walk is not walk or len(step.lines) > 2
+        walk = step.walk
 
 
-def _is_answer(question: Question, letter: str) -> bool:
-    """Whether a letter is an answer to a yes/no question: there a note is `n` and a text."""
-    return isinstance(question.type, YesNo) and letter in "yn"
+def _event(change: Change) -> Event:
+    return Event(change.kind, change.about, change.text)
 
 
-def _read() -> str | None:
+def _as_written(change: Change) -> str:
+    match change.kind:
+        case "answered":
+            return f"{change.about} = {change.text}"
+        case "noted":
+            return f'note "{change.text}"'
+    return f"{change.kind} {change.about}"
+
+
+# ---- the end -------------------------------------------------------------------------------------------------------
+
+
+def _finish(walk: Walk, screen: Screen, keeper: Keeper, *, closed: bool) -> int:
+    """Where the walk is done: each partner's own number, the page to stand on, what was decided. Where it was broken
+    off: how it stands."""
+    done, piped = walk.certain or walk.question is None, not sys.stdin.isatty()
+    if done and not closed and not partners_asked(walk.judge.program):
+        _own_numbers(walk, screen, keeper)
+    if not (done or piped):
+        screen.show(verdict_lines(walk, screen.width()))
+    elif not (walk.pocket and not closed) or _wants_to_see(screen):
+        _report(walk, keeper)
+        if done and not closed and keeper.book is not None:
+            _decided(walk, screen, keeper)
+    if keeper.book is not None:
+        again = f"`advisor walk {keeper.name}` goes on, `advisor judge {keeper.name}` says it again"
+        screen.aside(f"kept in the book; {again}")
+    return _left_open(walk) if closed and piped and not done else 0
+
+
+def _wants_to_see(screen: Screen) -> bool:
+    """Whether the verdict may be shown beside the seller."""
+    screen.show([Line("told", "Enter shows the verdict, with money; q leaves it for later.")])
+    return screen.read(None, "verdict") == ""
+
+
+def _left_open(walk: Walk) -> int:
+    """Say what a pipe did not answer."""
+    left = [n for n in walk.open if n not in walk.skipped]
+    click.echo(f"{len(left)} questions are left open:", err=True)
+    for name in left:
+        click.echo(f"  {name}", err=True)
+    return _OPEN_LEFT
+
+
+def _own_numbers(walk: Walk, screen: Screen, keeper: Keeper) -> None:
+    screen.show(
+        [Line("told", "The number that each of you wrote down before, as: Ann 3,100. Enter when there is no more.")]
+    )
+    while line := (screen.read(None, "own number") or "").strip():
+        try:
+            who, amount = own_number(line, walk.judge.program)
+        except Mistake as mistake:
+            screen.show([Line("wrong", str(mistake))])
+            continue
+        keeper.keep([Event("own", who, amount)])
+
+
+def _report(walk: Walk, keeper: Keeper) -> None:
+    """The page to stand on, kept in the book too."""
+    from advisor.cli.judging import report_text
+
     try:
-        return clean(input("> ").strip())
-    except (EOFError, KeyboardInterrupt):
-        return None
-
-
-def _verdict(walk: Walk, width: int) -> None:
-    judgment = _judged(walk)
-    if judgment is None:
-        return
-    possible = ", ".join(judgment.possible)
-    _say(f"on the plan: {judgment.deal.verdict if judgment.deal else 'not yet'}; still possible: {possible}", width)
-
-
-def _judged(walk: Walk) -> Judgment | None:
-    try:
-        return walk.judgment()
+        judgment = walk.judge.judge(walk.answers)
     except ProblemsFound as error:
         for problem in error.problems:
             click.echo(clean(problem.message), err=True)
-        return None
+        return
+    click.echo("")
+    click.echo(report_text(judgment, False, page_width()), nl=False)
+    from advisor.report.lines import judgment_lines
+
+    keeper.keep([Event("judged", judgment.verdict, judgment_lines(judgment, 80))])
 
 
-def _say(text: str, width: int) -> None:
-    for line in textwrap.wrap(clean(text), max(width, 20), subsequent_indent="  ", break_on_hyphens=False):
-        click.echo(line)
+def _decided(walk: Walk, screen: Screen, keeper: Keeper) -> None:
+    screen.show([Line("question", "What was decided? bought 2,900, passed, or left open; Enter for later.")])
+    while line := (screen.read(None, "decided") or "").strip():
+        try:
+            what, price = decision(line, walk.judge.program)
+        except Mistake as mistake:
+            screen.show([Line("wrong", str(mistake))])
+            continue
+        keeper.keep([Event("decided", what, price)])
+        return

@@ -9,6 +9,9 @@ Out: `Answers`, and the problems found on the way. A recorded car is lines witho
     tread = 3/32 in
     underside = refused
     note "Owner since 2003."
+    skipped brake_lines
+    own "Ann" $3,000
+    decided bought at $2,900
 """
 
 from __future__ import annotations
@@ -27,7 +30,7 @@ from advisor.language.expressions import Name
 from advisor.language.problems import Problem, in_currency, in_order, nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source, Span
-from advisor.language.types import Estimate, ListOf, Quantity, Value
+from advisor.language.types import MONEY, Estimate, ListOf, Quantity, Value
 from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
 from advisor.language.wording import format_value
 from advisor.trade.comparables import Comparable
@@ -96,6 +99,9 @@ _DAY = re.compile(r"on[ \t]+(\S+)")
 _NOTE = re.compile(r'note((?:\s+"[^"\n]*")+)')
 _COMPARABLE = re.compile(r"comparable[ \t]+(\S[^\n]*)")
 _FAULTS = re.compile(r"(told|denied)[ \t]+([A-Za-z_]\w*(?:[ \t]*,[ \t]*[A-Za-z_]\w*)*)", re.ASCII)
+_SKIPPED = re.compile(r"skipped[ \t]+[A-Za-z_]\w*(?:[ \t]*,[ \t]*[A-Za-z_]\w*)*", re.ASCII)
+_OWN = re.compile(r'own[ \t]+"[^"\n]*"[ \t]+(\S[^\n]*)')
+_DECIDED = re.compile(r"decided[ \t]+(?:bought|passed|left_open)(?:[ \t]+at[ \t]+(\S[^\n]*))?")
 _RULES = re.compile(r'rules[ \t]+"([0-9a-f]*)"')
 
 
@@ -168,6 +174,8 @@ class _Reader:
             self.likes.append((found[1], _part(span, found, 1), span.source.place(span.start).line))
         elif found := _FAULTS.fullmatch(text):
             self._faults(found, span)
+        elif found := _SKIPPED.fullmatch(text) or _OWN.fullmatch(text) or _DECIDED.fullmatch(text):
+            self._aside(found, span)
         elif found := _ANSWER.fullmatch(text):
             self._answer(found[1], found[2], _part(span, found, 1), _part(span, found, 2))
         else:
@@ -181,6 +189,18 @@ class _Reader:
         ]
         kinds = dict.fromkeys(self.program.questions, "question") | dict.fromkeys(self.program.faults, "fault")
         self.odd_claims += self.claims.add(found[1], names, self.program.faults.__contains__, kinds)
+
+    def _aside(self, found: re.Match[str], span: Span) -> None:
+        """Read what the book keeps beside the answers, which no rule looks at: an amount in it must be one."""
+        word = found[0].split()[0]
+        if word == "decided" and not self._first(word, span):
+            return
+        amount = found[1] if found.re is not _SKIPPED else None
+        if amount:
+            try:
+                read_value(amount, MONEY, word)
+            except Unreadable as error:
+                self.problems.append(error.at(_part(span, found, 1)))
 
     def asked_elsewhere(self) -> dict[str, str]:
         """The answers that other rules asked for, if other rules made the record; else each is a mistake, as is a claim

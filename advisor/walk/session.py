@@ -1,129 +1,258 @@
-"""A walk as plain questions and answers, without a screen.
+"""The walk itself, without a screen: state in, state out.
 
-In: a judge and the answers so far. Out: the next question, and new answers. State and answer in, state out: the
-terminal belongs to whoever calls this.
+In: a judge, a car's answers, and what somebody did. Out: the walk after it. The question that is asked is the one that
+was jumped or gone back to, else the next open one behind the last that was dealt with. Going back keeps every answer.
+An answer whose question no longer applies is kept, too, and counts for nothing.
+
+A verdict takes longer than a question may. So an answer leaves the old one standing until `weighed` is asked for it; a
+deal-breaker alone is seen at once.
 """
 
 from __future__ import annotations
 
-from attrs import evolve, frozen
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from itertools import groupby
+from typing import Literal, Protocol
+
+from attrs import evolve, field, frozen
 
 from advisor.judging.judge import Judge
-from advisor.judging.judgment import Judgment
 from advisor.judging.sheet import Sheet
-from advisor.language.cars import Answers, read_answer
-from advisor.language.problems import nearest
-from advisor.language.program import Question, Unanswered
-from advisor.language.types import Choice, ListOf, Quantity, YesNo
-from advisor.language.values import Unreadable, with_unit
-from advisor.language.wording import format_value
+from advisor.judging.standing import Standing
+from advisor.language.cars import REFUSED, Answers
+from advisor.language.program import Question, Rule, Unanswered
+from advisor.language.types import Value, YesNo
+from advisor.walk.recording import written_value
+from advisor.walk.typed import read_typed
 
-__all__ = ["Walk"]
+__all__ = ["Change", "FileOrder", "Held", "Order", "Walk", "change_of"]
 
-_SHORT = {"y": "yes", "n": "no", "?": "unsure"}
+
+class Order(Protocol):
+    """In which order questions are asked."""
+
+    def next(self, open_: tuple[str, ...], answers: Answers, last: str | None) -> str | None:
+        """The next of the open questions, which stand in file order; `last` is the one dealt with before."""
+
+
+class Follows(Protocol):
+    """Where a car stands after each answer."""
+
+    def stand(self, answers: Answers) -> Standing:
+        """The verdict so far."""
 
 
 @frozen
+class FileOrder:
+    """The order of the rules: on from the last question, and then what was left open before it."""
+
+    names: tuple[str, ...]
+
+    def next(self, open_: tuple[str, ...], answers: Answers, last: str | None) -> str | None:
+        """The next open question."""
+        at = self.names.index(last) if last in self.names else -1
+        later = (n for n in open_ if self.names.index(n) > at)
+        return next(later, open_[0] if open_ else None)
+
+
+@frozen
+class Held:
+    """What surely holds: faults by name, deal-breakers, cautions."""
+
+    faults: tuple[str, ...]
+    refuses: tuple[Rule, ...]
+    cautions: tuple[Rule, ...]
+
+
+@frozen
+class Change:
+    """What is to be kept: an answer as a file writes it, a question skipped, a note, a claim about a fault."""
+
+    kind: Literal["answered", "skipped", "noted", "told", "denied"]
+    about: str = ""
+    text: str = ""
+
+
+@frozen(slots=False)
 class Walk:
-    """Where a walk stands: the answers, and the questions passed over for now, in the order they were asked."""
+    """Where a walk stands.
+
+    `trail` holds the questions dealt with, in order; `at` is the one jumped or gone back to, `back` which of the two.
+    `standing` is None before the first weighing, and of earlier answers until the next.
+    """
 
     judge: Judge
+    follower: Follows
+    order: Order
     answers: Answers
-    asked: tuple[str, ...] = ()
+    standing: Standing | None = None
+    trail: tuple[str, ...] = ()
+    at: str | None = None
+    back: bool = False
     skipped: frozenset[str] = frozenset()
+    pocket: bool = False
+    goes_on: bool = False
+    stale: bool = True
+    """Whether the standing is of earlier answers."""
+    found: tuple[str, ...] = field(default=(), eq=False)
+    """The faults that the last answer brought."""
 
-    def next(self) -> Question | None:
-        """The next question that applies and has not been dealt with, in the order of the rules."""
-        sheet = Sheet(self.judge.program, self.answers)
-        gates = self.judge.gates(sheet)
-        for name, question in self.judge.program.questions.items():
-            if name not in self.answers.values and name not in self.skipped and gates[name]:
-                return question
-        return None
+    # ---- where it stands ----
 
-    def answered(self, question: Question, text: str) -> Walk:
-        """The walk after an answer as typed. Raises `Unreadable`."""
-        value = read_answer(self._completed(question, text), question, self.judge.program.currency)
-        answers = evolve(self.answers, values=self.answers.values | {question.name: value})
-        return evolve(self, answers=answers, asked=(*self.asked, question.name))
+    @cached_property
+    def sheet(self) -> Sheet:
+        """The answers as the readings take them."""
+        return Sheet(self.judge.program, self.answers)
 
-    def skip(self, question: Question) -> Walk:
-        """The walk with a question passed over."""
-        return evolve(self, asked=(*self.asked, question.name), skipped=self.skipped | {question.name})
+    @cached_property
+    def gates(self) -> dict[str, bool]:
+        """Which questions apply, or may."""
+        return self.judge.gates(self.sheet)
 
-    def back(self) -> Walk:
-        """The walk before the last question; its answer is taken back."""
-        if not self.asked:
-            return self
-        name = self.asked[-1]
-        values = {n: v for n, v in self.answers.values.items() if n != name}
-        return evolve(
-            self, answers=evolve(self.answers, values=values), asked=self.asked[:-1], skipped=self.skipped - {name}
+    @cached_property
+    def held(self) -> Held:
+        """What surely holds, whatever the open answers turn out to be."""
+        program = self.judge.program
+        facts, _, refuses, cautions, *_ = self.judge.readings.possible(*self.sheet.possible())
+
+        def sure(rules: Iterable[Rule], sides: Iterable[tuple[bool, bool]]) -> tuple[Rule, ...]:
+            return tuple(r for r, (can, not_) in zip(rules, sides, strict=True) if can and not not_)
+
+        return Held(
+            tuple(n for n, (can, not_) in zip(program.faults, facts, strict=True) if can and not not_),
+            sure(program.of_kind("refuse"), refuses),
+            sure(program.of_kind("caution"), cautions),
         )
 
+    @property
+    def certain(self) -> bool:
+        """Whether the verdict is certain, as far as it has been weighed."""
+        return bool(self.held.refuses) or (self.standing is not None and self.standing.certain)
+
+    @property
+    def paused(self) -> bool:
+        """Whether the verdict has become certain and nobody has said yet whether to go on."""
+        return self.certain and not self.goes_on and self.at is None
+
+    @property
+    def worth_a_look(self) -> tuple[str, ...]:
+        """What is still worth a look once the verdict is certain: for safety, then for the bargaining."""
+        if self.standing is None:
+            return ()
+        names = dict.fromkeys((*self.standing.for_safety, *self.standing.for_bargaining))
+        return tuple(n for n in names if n not in self.skipped and n not in self.answers.values)
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """The questions that apply and were not asked, in file order."""
+        names = self.judge.program.questions
+        return tuple(n for n in names if n not in self.answers.values and self.gates[n])
+
+    @property
+    def question(self) -> Question | None:
+        """The question that is asked; None at the end, and while paused."""
+        questions = self.judge.program.questions
+        if self.at is not None:
+            return questions[self.at]
+        if self.paused:
+            return None
+        wanted = set(self.worth_a_look) if self.certain else questions.keys() - self.skipped
+        name = self.order.next(tuple(n for n in self.open if n in wanted), self.answers, self.last)
+        return None if name is None else questions[name]
+
+    @property
+    def last(self) -> str | None:
+        """The question that was dealt with last."""
+        return self.trail[-1] if self.trail else None
+
+    def number(self, name: str) -> int:
+        """A question's number, as on the paper sheet."""
+        return list(self.judge.program.questions).index(name) + 1
+
+    def numbered(self, number: int) -> Question | None:
+        """The question of a number."""
+        questions = tuple(self.judge.program.questions.values())
+        return questions[number - 1] if 1 <= number <= len(questions) else None
+
+    def stations(self) -> tuple[tuple[int | None, tuple[Question, ...]], ...]:
+        """The stations in order, each with its questions that apply or have an answer."""
+        questions = self.judge.program.questions.values()
+        asked = (q for q in questions if self.gates[q.name] or q.name in self.answers.values)
+        return tuple((at, tuple(found)) for at, found in groupby(asked, lambda q: q.station))
+
+    # ---- what somebody does ----
+
+    def read(self, question: Question, text: str) -> Value | Unanswered:
+        """An answer as typed; `ok` and `bad` where the rules say what is fine. Raises `Mistake`."""
+        word = text.strip().lower()
+        if word in ("ok", "fine") and question.fine is not None:
+            return question.fine
+        if word == "bad" and question.fine is not None and isinstance(question.type, YesNo):
+            return not question.fine
+        if word == "x":
+            return REFUSED
+        return read_typed(text, question, self.judge.program, self.answers.day)
+
+    def answered(self, given: Mapping[str, Value | Unanswered]) -> Walk:
+        """The walk with these answers; not weighed."""
+        after = evolve(
+            self,
+            answers=evolve(self.answers, values={**self.answers.values, **given}),
+            trail=(*(n for n in self.trail if n not in given or self.back), *(n for n in given if not self._stays(n))),
+            skipped=self.skipped - given.keys(),
+            stale=True,
+        )
+        after = evolve(after, found=tuple(n for n in after.held.faults if n not in self.held.faults))
+        return after.moved_on() if self.at is None or self.at in given else after
+
+    def _stays(self, name: str) -> bool:
+        """Whether a question keeps its place on the trail: one that was gone back to does."""
+        return self.back and name in self.trail
+
+    def weighed(self) -> Walk:
+        """The walk with its verdict so far."""
+        return evolve(self, standing=self.follower.stand(self.answers), stale=False) if self.stale else self
+
+    def moved_on(self) -> Walk:
+        """Behind the question that is asked: on along the trail, if one had gone back, else to what is open."""
+        if self.back and self.at in self.trail:
+            later = [n for n in self.trail[self.trail.index(self.at) + 1 :] if self.gates[n]]
+            if later:
+                return evolve(self, at=later[0])
+        return evolve(self, at=None, back=False)
+
+    def skip(self, name: str) -> Walk:
+        """The walk with a question passed over for now; an answer that it had stays."""
+        if name in self.answers.values:
+            return self.moved_on()
+        trail = self.trail if self._stays(name) else (*(n for n in self.trail if n != name), name)
+        after = evolve(self, trail=trail, skipped=self.skipped | {name})
+        return after.moved_on() if self.at in (None, name) else after
+
+    def went_back(self) -> Walk | None:
+        """At the question before this one; None at the first."""
+        end = self.trail.index(self.at) if self.at in self.trail else len(self.trail)
+        before = [n for n in self.trail[:end] if self.gates[n]]
+        return evolve(self, at=before[-1], back=True) if before else None
+
+    def jumped(self, name: str) -> Walk:
+        """At a question, whatever was asked or answered."""
+        return evolve(self, at=name, back=False)
+
     def noted(self, text: str) -> Walk:
-        """The walk with one more note."""
-        return evolve(self, answers=evolve(self.answers, notes=(*self.answers.notes, text.replace('"', "'"))))
+        """With one more note."""
+        return evolve(self, answers=evolve(self.answers, notes=(*self.answers.notes, text)))
 
-    def judgment(self) -> Judgment:
-        """The verdict so far."""
-        return self.judge.judge(self.answers)
-
-    def _completed(self, question: Question, text: str) -> str:
-        """What was typed, with what goes without saying filled in: a unit, the rest of a word."""
-        text = text.strip()
-        if text in _SHORT and (text == "?" or isinstance(question.type, YesNo)):
-            return _SHORT[text]
-        match question.type:
-            case Choice(options):
-                found = [o for o in options if o.startswith(text.replace(" ", "_").lower())] if text else []
-                if text in options:
-                    return text
-                return found[0] if len(found) == 1 else text
-            case Quantity():
-                return " .. ".join(self._with_unit(p, question.type) for p in text.split(".."))
-            case ListOf(item=item):
-                parts = [p for p in text.replace(";", ",").split(",") if p.strip()]
-                return ", ".join(self._with_unit(p, item) for p in parts)
-        return text
-
-    def _with_unit(self, text: str, type_: Quantity) -> str:
-        text = text.strip()
-        plain = text and all(c in "0123456789.,/ " for c in text)
-        return with_unit(text, type_).replace("$", self.judge.program.currency) if plain else text
+    def claimed(self, kind: Literal["told", "denied"], fault: str) -> Walk:
+        """With a fault that the seller told of, or denied."""
+        told = tuple(n for n in self.answers.told if n != fault)
+        denied = tuple(n for n in self.answers.denied if n != fault)
+        told, denied = ((*told, fault), denied) if kind == "told" else (told, (*denied, fault))
+        return evolve(self, answers=evolve(self.answers, told=told, denied=denied), stale=True)
 
 
-def expects(question: Question, currency: str) -> str:
-    """What may be typed, in words."""
-    match question.type:
-        case YesNo():
-            return "yes or no"
-        case Choice(options):
-            return ", ".join(options)
-        case Quantity() if question.low is not None:
-            low, high = (format_value(v, question.type, currency) for v in (question.low, question.high))
-            return f"from {low} to {high}"
-        case ListOf(item=item, fewest=fewest, most=most):
-            return f"{fewest} to {most} readings in {item.unit}, with commas between"
-    return str(question.type)
-
-
-def mistake(error: Unreadable, question: Question, currency: str) -> str:
-    """One line that says what was wrong and what would be right."""
-    wrong = error.kind.message.format(**error.words)
-    if isinstance(question.type, Choice):
-        typed = str(error.words.get("text", ""))
-        fits = [o for o in question.type.options if typed and o.startswith(typed)]
-        if len(fits) > 1:
-            return f"`{typed}` could be {' or '.join(fits)}"
-        guess = nearest(typed, question.type.options)
-        return f"{wrong}; say {guess}" if guess else f"{wrong}; say one of {expects(question, currency)}"
-    return f"{wrong}; expected {expects(question, currency)}"
-
-
-def said(answers: Answers, question: Question, currency: str) -> str:
-    """An answer in words."""
-    value = answers.values.get(question.name)
-    if isinstance(value, Unanswered):
-        return value.how
-    return format_value(value, question.type, currency)
+def change_of(question: Question, value: Value | Unanswered, currency: str) -> Change:
+    """An answer as it is kept."""
+    written = value.how if isinstance(value, Unanswered) else written_value(value, question.type, currency)
+    return Change("answered", question.name, written)

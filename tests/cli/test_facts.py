@@ -124,7 +124,7 @@ BAD = {
     "paint 4.1 4.4 4.6 4.2 12": "write `mil`",
     "rim -1/16": "without its sign",
     "steering 40": "from 10 to 22 in",
-    "steering 15 yards": "units are",
+    "steering 15 furlongs": "units are h, min",
     "toe 3/32": "--makers",
     "toe 3/32 --makers 0": "maker's own tolerance",
     "lining glued": "`riveted` or `bonded`",

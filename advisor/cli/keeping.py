@@ -1,0 +1,58 @@
+"""What a walk puts into the deal book: the car, the rules that asked, each change.
+
+In: answers and rules at the beginning, then events. Every event is on the disk when `keep` returns.
+"""
+
+from __future__ import annotations
+
+from attrs import define
+
+from advisor.book.record import Event, Record
+from advisor.book.store import Book
+from advisor.judging.judge import Judge
+from advisor.language.cars import Answers
+from advisor.walk.changed import fingerprint
+
+__all__ = ["Keeper"]
+
+
+@define
+class Keeper:
+    """Puts each change into the book, if there is one."""
+
+    book: Book | None
+    name: str
+    record: Record | None
+    sketch: dict[str, str] | None = None
+    """What the rules were when the car was walked last, by the names of their parts."""
+
+    def open(self, answers: Answers, judge: Judge, named: str) -> None:
+        """Begin the car, or note that other rules go on with it."""
+        if self.book is None:
+            return
+        if self.record is not None:
+            self.sketch = self.record.sketch
+            if self.record.rules == judge.program.digest and self.record.rules_named == named:
+                return
+        print_ = fingerprint(judge.program)
+        events = [
+            Event("ruled", named, judge.program.digest),
+            *(Event("sketched", n, h) for n, h in _new(self.sketch, print_)),
+        ]
+        if self.record is None:
+            first = [Event("began", text=answers.title), Event("dated", text=str(answers.day))]
+            self.record = self.book.begin(self.name, [*first, *events])
+        else:
+            self.keep(events)
+
+    def keep(self, events: list[Event]) -> None:
+        """All of the events, or none."""
+        if self.book is not None and self.record is not None and events:
+            self.record = self.book.add(self.name, events, self.record.last)
+
+
+def _new(before: dict[str, str] | None, now: dict[str, str]) -> list[tuple[str, str]]:
+    """The parts of the rules that are new or other than they were; a part that went has an empty hash."""
+    old = before or {}
+    gone = [(name, "") for name, hash_ in old.items() if hash_ and name not in now]
+    return [(name, hash_) for name, hash_ in now.items() if old.get(name) != hash_] + gone

@@ -1,0 +1,97 @@
+"""Where a walk is shown and typed: bare lines on a terminal, lines from a pipe, or a prompt with completion.
+
+In: lines of the walk. Out: what was typed, without control characters; None at its end.
+"""
+
+from __future__ import annotations
+
+import sys
+
+import click
+from attrs import define
+
+from advisor.cli.printing import page_width
+from advisor.language.program import Question
+from advisor.report.clean import clean
+from advisor.report.lines import Page
+from advisor.walk.lines import Line
+
+__all__ = ["FullScreen", "PipeScreen", "Screen"]
+
+_HANG = {"list": 3, "answers": 3}
+
+
+@define
+class Screen:
+    """Bare lines on a terminal."""
+
+    def width(self) -> int:
+        """The columns there are now."""
+        return page_width()
+
+    def show(self, lines: list[Line]) -> None:
+        """Say lines, each wrapped to the width."""
+        for line in lines:
+            if line.kind in ("station", "question"):
+                self.write("", line)
+            page = Page(self.width())
+            page.add(line.text, hang=_HANG.get(line.kind, 2))
+            for text in page.lines:
+                self.write(text, line)
+
+    def aside(self, text: str) -> None:
+        """Something beside the results."""
+        self.show([Line("told", text)])
+
+    def write(self, text: str, line: Line) -> None:
+        """One line that fits."""
+        click.echo(text)
+
+    def read(self, question: Question | None, what: str = "") -> str | None:
+        """What was typed."""
+        try:
+            typed = input(f"{what}> " if what else "> ")
+        except (EOFError, KeyboardInterrupt):
+            click.echo("")
+            return None
+        return clean(typed).strip()
+
+
+@define
+class PipeScreen(Screen):
+    """Answers from a file or a pipe: no prompt."""
+
+    def aside(self, text: str) -> None:
+        """Something beside the results."""
+        click.echo(clean(text), err=True)
+
+    def read(self, question: Question | None, what: str = "") -> str | None:
+        """The next line."""
+        try:
+            line = sys.stdin.readline()
+        except KeyboardInterrupt:
+            return None
+        return clean(line.rstrip("\n")).strip() if line else None
+
+
+class FullScreen(Screen):
+    """A prompt with completion of choices, in colors where there are any."""
+
+    def __init__(self) -> None:
+        from advisor.walk.prompt import Prompt
+
+        self._prompt = Prompt()
+
+    def write(self, text: str, line: Line) -> None:
+        """One line that fits, in the color of its kind."""
+        self._prompt.write(text, line.kind)
+
+    def read(self, question: Question | None, what: str = "") -> str | None:
+        """What was typed."""
+        typed = self._prompt.read(question, f"{what}> " if what else "> ")
+        if typed is None:
+            return None
+        first, _, rest = typed.strip().partition("\n")
+        if rest.strip():
+            self.show([Line("wrong", "only the first of these lines was taken")])
+        return clean(first).strip()

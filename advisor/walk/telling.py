@@ -1,0 +1,205 @@
+"""What the walk tells: the question, the verdict so far, what an answer did, lists of questions.
+
+In: a `Walk`, perhaps the one before it, and the width there is. Out: lines. In pocket mode no line says an amount.
+"""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+from advisor.judging.standing import Standing
+from advisor.language.program import Program, Question
+from advisor.language.types import MONEY, Choice, Quantity, YesNo
+from advisor.language.wording import format_value
+from advisor.trade.curb import curb_price
+from advisor.walk.lines import Line, fitting
+from advisor.walk.session import Walk
+from advisor.walk.typed import expects, in_words, numbered_choices, said
+
+__all__ = [
+    "asked",
+    "brought",
+    "certain",
+    "done",
+    "moved",
+    "question_list",
+    "station_heading",
+    "station_list",
+    "verdict_lines",
+]
+
+
+def money(value: Decimal, program: Program) -> str:
+    """An amount in whole units."""
+    return format_value(value, MONEY, program.currency, places=0)
+
+
+# ---- the question ----
+
+
+def station_heading(walk: Walk, at: int | None) -> list[Line]:
+    """A station with its cautions."""
+    program = walk.judge.program
+    if at is None:
+        return []
+    station = program.stations[at]
+    place = f" ({at + 1} of {len(program.stations)})"
+    return [Line("station", station.title + place), *(Line("danger", f"! {d}") for d in station.dangers)]
+
+
+def asked(walk: Walk, question: Question) -> list[Line]:
+    """A question, what may be answered, and what was."""
+    program = walk.judge.program
+    lines = [Line("question", f"{walk.number(question.name)}. {question.text}")]
+    lines.append(Line("answers", _answers(question, program)))
+    if question.name in walk.answers.values:
+        now = _shown(walk, question)
+        lines.append(Line("now", f"now: {now}; Enter keeps it"))
+    return lines
+
+
+def _answers(question: Question, program: Program) -> str:
+    match question.type:
+        case YesNo():
+            return "(y or n)"
+        case Choice(options):
+            return numbered_choices(options)
+    return f"({expects(question, program)})"
+
+
+def _shown(walk: Walk, question: Question) -> str:
+    """An answer, without its amount in pocket mode."""
+    if walk.pocket and isinstance(question.type, Quantity) and question.type.unit.startswith("$"):
+        return "noted"
+    return said(walk.answers.values[question.name], question, walk.judge.program)
+
+
+# ---- the verdict ----
+
+
+def verdict_lines(walk: Walk, width: int) -> list[Line]:
+    """The verdict so far, in two lines at most, no wider than the width."""
+    stand, program = walk.standing, walk.judge.program
+    if stand is None:
+        return []
+    many = len(stand.matter)
+    left = f"{many} answers still matter" if many != 1 else "1 answer still matters"
+    if walk.pocket:
+        return [Line("verdict", fitting(width, f"{left}; v shows the verdict", f"{many} matter; v: verdict"))]
+    return [Line("verdict", _where(stand, program, width)), Line("verdict", _left(stand, left, many, width))]
+
+
+def _where(stand: Standing, program: Program, width: int) -> str:
+    """The verdict on the plan and whatever comes."""
+    if stand.certain:
+        word = stand.possible[0].upper()
+        top = _top(stand, program) if stand.possible[0] == stand.on_plan else ""
+        return fitting(width, f"Certain: {word}{top}", f"Certain: {word}")
+    others = [v for v in stand.possible if v != stand.on_plan]
+    may = _listed(others)
+    if stand.on_plan is None:
+        asked = f"{len(stand.missing)} must be known first" if stand.missing else "nothing planned yet"
+        return fitting(width, f"No verdict yet: {may} possible; {asked}", f"No verdict yet; {asked}", "No verdict yet")
+    word = f"On the plan: {in_words(stand.on_plan).upper()}{_top(stand, program)}"
+    short = f"{in_words(stand.on_plan).upper()}{_top(stand, program)}"
+    return fitting(width, f"{word}; still possible: {may}", f"{short}; or {may}", word, short, short.split(",")[0])
+
+
+def _listed(verdicts: list[str]) -> str:
+    """Verdicts as one says which of them it may be."""
+    words = list(map(in_words, verdicts))
+    return " or ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def _top(stand: Standing, program: Program) -> str:
+    """The highest price, as it is named at the car."""
+    if stand.ceiling is None or program.advice:
+        return ""
+    return f", at most {money(curb_price(stand.ceiling), program)}"
+
+
+def _left(stand: Standing, left: str, many: int, width: int) -> str:
+    """How many answers still matter, and which rule holds the verdict or the price."""
+    name = next(iter(stand.holding), None)
+    if stand.certain and name:
+        return fitting(width, f"held by {name}", name)
+    if not name:
+        return fitting(width, left, f"{many} matter")
+    return fitting(width, f"{left}; held by {name}", f"{many} matter; {name}", left, f"{many} matter")
+
+
+def brought(before: Walk, after: Walk) -> list[Line]:
+    """What surely holds now and did not before: deal-breakers, cautions, faults."""
+    lines = [Line("rule", f"That ends it: {r.because}") for r in after.held.refuses if r not in before.held.refuses]
+    lines += [Line("rule", f"! {r.because}") for r in after.held.cautions if r not in before.held.cautions]
+    if after.found:
+        faults = [after.judge.program.faults[n].text.rstrip(".") or in_words(n) for n in after.found]
+        lines.append(Line("told", f"found: {'; '.join(faults)} (told or denied, if the seller said so)"))
+    return lines
+
+
+def moved(walk: Walk, before: Standing | None) -> list[Line]:
+    """What became of the ceiling and the verdict."""
+    after, program, lines = walk.standing, walk.judge.program, []
+    if before is None or after is None or walk.pocket or walk.paused:
+        return []
+    old, new = before.ceiling, after.ceiling
+    if old is not None and new is not None and abs(new - old) >= 1:
+        change = money((abs(new - old)).to_integral_value(rounding=ROUND_HALF_UP), program)
+        way = f"took {change} off the ceiling" if new < old else f"put {change} on the ceiling"
+        lines.append(Line("effect", f"that {way}"))
+    elif old is not None and new is None and after.on_plan is not None:
+        lines.append(Line("effect", "that leaves no price at which all rules are met"))
+    if before.on_plan is not None and after.on_plan is not None and before.on_plan != after.on_plan:
+        lines.append(Line("effect", f"on the plan it was {in_words(before.on_plan)}; now {in_words(after.on_plan)}"))
+    return lines
+
+
+def certain(walk: Walk) -> list[Line]:
+    """That the verdict is certain, why, and what is still worth a look."""
+    stand, program = walk.standing, walk.judge.program
+    assert stand is not None
+    lines = [Line("station", f"It is certain: {in_words(stand.possible[0]).upper()}, whatever the rest would say.")]
+    lines += [Line("rule", program.rules[n].because) for n in stand.holding[:1]]
+    worth = walk.worth_a_look
+    safety = sum(n in stand.for_safety for n in worth)
+    bargain = len(worth) - safety
+    if walk.worth_a_look:
+        told = [f"{n} for {what}" for n, what in ((safety, "safety"), (bargain, "the bargaining")) if n]
+        lines.append(
+            Line("told", f"Still worth a look: {', '.join(told)}. Enter goes on with these; l lists them; q ends.")
+        )
+    else:
+        lines.append(Line("told", "Nothing more is worth a look. Enter or q ends."))
+    return lines
+
+
+def done(walk: Walk) -> list[Line]:
+    """What stays open at the end."""
+    if not walk.skipped:
+        return []
+    return [Line("told", f"Skipped: {len(walk.skipped)}. `l open` lists what is open; q ends.")]
+
+
+# ---- lists ----
+
+
+def question_list(walk: Walk, names: tuple[str, ...]) -> list[Line]:
+    """Questions with their numbers and answers."""
+    program, gates, found = walk.judge.program, walk.gates, []
+    for name in names:
+        question = program.questions[name]
+        answer = _shown(walk, question) if name in walk.answers.values else "skipped" if name in walk.skipped else "-"
+        aside = "" if gates[name] else " (does not apply)"
+        found.append(Line("list", f"{walk.number(name)} {in_words(name)}: {answer}{aside}"))
+    return found or [Line("told", "none")]
+
+
+def station_list(walk: Walk) -> list[Line]:
+    """The stations that have a question, with how many are answered."""
+    lines = []
+    for at, questions in walk.stations():
+        answered = sum(q.name in walk.answers.values for q in questions)
+        title = walk.judge.program.stations[at].title if at is not None else "anywhere"
+        lines.append(Line("list", f"{0 if at is None else at + 1} {title}: {answered} of {len(questions)}"))
+    return lines

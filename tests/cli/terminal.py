@@ -1,0 +1,84 @@
+"""The real program on a pseudo-terminal, and what stands on its screen."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+import time
+from pathlib import Path
+from types import TracebackType
+
+import pexpect
+import pyte
+
+__all__ = ["Terminal"]
+
+ROOT = Path(__file__).resolve().parents[2]
+_SETTLED = 0.25
+"""Seconds without a sign after which a screen that ends with a prompt is taken for finished."""
+
+
+class Terminal:
+    """A walk at so many columns."""
+
+    def __init__(self, columns: int, book: Path, *words: str, rows: int = 60, **env: str) -> None:
+        self.screen = pyte.Screen(columns, rows)
+        self._stream = pyte.ByteStream(self.screen)
+        self.raw = b""
+        kept = {n: v for n, v in os.environ.items() if n not in ("COLUMNS", "LINES", "NO_COLOR")}
+        own = {"ADVISOR_BOOK": str(book), "TERM": "xterm-256color", "PYTHONPATH": str(ROOT)}
+        self.process = pexpect.spawn(
+            sys.executable, ["-m", "advisor", "walk", *words], dimensions=(rows, columns), env={**kept, **own, **env},
+            timeout=20, cwd=str(book.parent),
+        )  # fmt: skip
+
+    def __enter__(self) -> Terminal:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.process.close(force=True)
+
+    def until(self, text: str, seconds: float = 15) -> str:
+        """The screen, once it shows the text and has come to rest."""
+        end, last = time.monotonic() + seconds, time.monotonic()
+        while time.monotonic() < end:
+            try:
+                data = self.process.read_nonblocking(65536, timeout=0.05)
+                self.raw += data
+                self._stream.feed(data)
+                last = time.monotonic()
+            except pexpect.TIMEOUT:
+                pass
+            except pexpect.EOF:
+                break
+            rested = time.monotonic() - last > _SETTLED and self.flat.rstrip().endswith(">")
+            if text in self.flat and rested:
+                return self.text
+        assert text in self.flat, self.text
+        return self.text
+
+    def type(self, line: str, until: str) -> str:
+        """Type a line, and wait for what it brings."""
+        self.screen.reset()
+        self.process.send(line + "\r")
+        return self.until(until)
+
+    def ended(self) -> int:
+        """The exit code."""
+        self.process.expect(pexpect.EOF)
+        self.process.close()
+        assert self.process.exitstatus is not None
+        return int(self.process.exitstatus)
+
+    @property
+    def text(self) -> str:
+        """What stands on the screen."""
+        return "\n".join(line.rstrip() for line in self.screen.display).rstrip() + "\n"
+
+    @property
+    def flat(self) -> str:
+        """The same in one line, as it is read aloud."""
+        return re.sub(r"\s+", " ", self.text)
