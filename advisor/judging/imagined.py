@@ -17,6 +17,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from string import ascii_uppercase, digits
 from typing import Protocol
 
@@ -137,12 +138,18 @@ def _number(question: Question, type_: Quantity, assumed: Value | None, random: 
     return _written(Estimate(question.low, question.low, question.high), share, type_)
 
 
+@lru_cache(maxsize=1024)
+def _scale(ends: Estimate, type_: Quantity) -> tuple[Fraction, Fraction, Fraction]:
+    """Low and high in the unit, and the step between values that a person would write: the same for every car."""
+    low, likely, high = (in_unit(v, type_) for v in (ends.low, ends.likely, ends.high))
+    return low, high, _step(low, likely, high, type_) if low < high else Fraction(1)
+
+
 def _written(ends: Estimate, share: float, type_: Quantity) -> Decimal:
     """The value at a share of the way from low to high, as roundly as a person would write it."""
-    low, likely, high = (in_unit(v, type_) for v in (ends.low, ends.likely, ends.high))
+    low, high, step = _scale(ends, type_)
     if low == high:
         return ends.low
-    step = _step(low, likely, high, type_)
     at = low + (high - low) * Fraction(round(share * _PLACES), _PLACES)
     number = min(max(Fraction(round(at / step)) * step, low), high)
     # Values in a unit and values as they are kept stand in a straight line, temperatures among them.

@@ -60,6 +60,16 @@ class Terminal:
         assert text in self.flat, self.text
         return self.text
 
+    def appears(self, text: str, seconds: float = 15) -> None:
+        """Wait no longer than until the text is there."""
+        end = time.monotonic() + seconds
+        while text not in self.flat and time.monotonic() < end:
+            try:
+                self._stream.feed(self.process.read_nonblocking(65536, timeout=0.01))
+            except pexpect.TIMEOUT:
+                continue
+        assert text in self.flat, self.text
+
     def type(self, line: str, until: str) -> str:
         """Type a line, and wait for what it brings."""
         self.screen.reset()

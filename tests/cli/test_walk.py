@@ -315,6 +315,28 @@ def test_wrong_use_is_told_in_a_line(words: tuple[str, ...], told: str, book: Pa
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="there are no limits of this kind")
+def test_a_full_disk_is_one_line_and_loses_nothing(rules: Path, book: Path) -> None:
+    """A limit on the size of files stands for the end of the disk."""
+    import resource
+
+    typed = "2,900\nhatch\n" + "".join(f"m {i} {'dust ' * 300}\n" for i in range(200))
+    done = subprocess.run(
+        [sys.executable, "-m", "advisor", "walk", "red", "--rules", str(rules)],
+        input=typed, capture_output=True, text=True, timeout=60, cwd=ROOT,
+        env={**os.environ, "ADVISOR_BOOK": str(book)},
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (150_000, 150_000)),
+    )  # fmt: skip
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1, done.stderr
+    assert 'not kept:\nnote "' in done.stdout
+    kept = run(book, "export", "red").stdout
+    acknowledged = done.stdout.count("noted")
+    assert kept.count("note ") == acknowledged > 10
+    assert "asking = $2,900" in kept
+
+
 CONTROLS = [*range(1, 32), 127, *range(128, 160), 0x202E, 0x2066, 0x200F, 0x061C]
 
 

@@ -1,0 +1,73 @@
+"""How soon the walk is on the screen, and how long it takes from an answer to the next question, by the house rules."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from random import Random
+from statistics import median
+from typing import Any
+
+from advisor.cli.rules import load_rules
+from advisor.judging.asking import QuickOrder
+from advisor.judging.imagined import drawn_answers
+from advisor.judging.judge import Judge
+from advisor.judging.standing import Follower
+from advisor.language.cars import Answers
+from advisor.walk.recording import written_value
+from advisor.walk.responding import respond
+from advisor.walk.session import FileOrder, Order, Walk
+from advisor.walk.telling import asked
+from tests.bench.test_start import best
+from tests.cli.terminal import Terminal
+
+DAY = date(2026, 5, 2)
+
+
+def seconds(of: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    of()
+    return time.perf_counter() - start
+
+
+def test_the_first_question(tmp_path: Path, capsys: Any) -> None:
+    def first() -> None:
+        with Terminal(80, tmp_path / "book.sqlite3", "red") as walk:
+            walk.appears("cars are in pieces")
+
+    first()
+    bare = best("-c", "pass")
+    found = min(seconds(first) for _ in range(3))
+    with capsys.disabled():
+        print(f"\nfirst question: {found:.3f} s, {found / bare:.1f} times bare python (goal on two cores: 0.3 s)")
+
+
+def test_from_an_answer_to_the_next_question(capsys: Any) -> None:
+    judge = Judge(load_rules(None)[0])
+    program = judge.program
+    orders: dict[str, Order] = {"file order": FileOrder(tuple(program.questions)), "quick order": QuickOrder(judge)}
+    for name, order in orders.items():
+        car = drawn_answers(program, Random(7), judge.readings, DAY)
+        walk = Walk(judge, Follower(judge), order, Answers(day=DAY)).weighed()
+        asks, weighs = [], []
+        while (question := walk.question) is not None and len(asks) < 120:
+            value = car.get(question.name)
+            typed = "?" if value is None else written_value(value, question.type, program.currency)
+            start = time.perf_counter()
+            walk = respond(walk, typed).walk
+            shown = walk.question
+            if shown is not None:
+                asked(walk, shown)
+            asks.append(time.perf_counter() - start)
+            start = time.perf_counter()
+            walk = walk.weighed()
+            weighs.append(time.perf_counter() - start)
+        with capsys.disabled():
+            print(
+                f"\n{name}, {len(asks)} answers: the next question after {1000 * median(asks):.0f} ms at the median, "
+                f"{1000 * max(asks):.0f} at most (goal on two cores: 50 ms); "
+                f"its verdict after {1000 * median(weighs):.0f} more, {1000 * max(weighs):.0f} at most"
+            )
+        assert len(asks) > 5
