@@ -14,7 +14,7 @@ from advisor.language.types import Choice, Value
 from advisor.walk.keys import KEYS, Claim, Key, Named, Said, Several, WhatIf, read_line
 from advisor.walk.lines import Line
 from advisor.walk.naming import question_named
-from advisor.walk.session import Change, Walk, change_of
+from advisor.walk.session import Change, Walk
 from advisor.walk.telling import brought, question_list, station_list, verdict_lines
 from advisor.walk.trying import tried
 from advisor.walk.typed import Mistake, in_words, said
@@ -71,21 +71,22 @@ def _answered(walk: Walk, typed: dict[str, str]) -> Step:
     """Answers by the names of their questions; all or none."""
     program = walk.judge.program
     given: dict[str, Value | Unanswered] = {}
-    lines = []
+    changes, lines = [], []
     for name, text in typed.items():
         question = program.questions[name]
         try:
-            given[name] = walk.read(question, text)
+            written = walk.written(question, text)
         except Mistake as mistake:
             raise Mistake(f"{walk.number(name)}: {mistake}" if len(typed) > 1 else str(mistake)) from None
+        given[name] = walk.read(question, written)
+        changes.append(Change("answered", name, written))
         understood = said(given[name], question, program)
         if len(typed) > 1:
             lines.append(Line("now", f"{walk.number(name)} {in_words(name)}: {understood}"))
         elif understood != text.strip():
             lines.append(Line("now", f"= {understood}"))
     after = walk.answered(given)
-    changes = tuple(change_of(program.questions[n], v, program.currency) for n, v in given.items())
-    return Step(after, lines + brought(walk, after), changes)
+    return Step(after, lines + brought(walk, after), tuple(changes))
 
 
 def _several(walk: Walk, several: Several) -> Step:

@@ -20,13 +20,13 @@ from attrs import evolve, field, frozen
 from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
 from advisor.judging.standing import Standing
-from advisor.language.cars import REFUSED, Answers
+from advisor.language.cars import Answers, read_answer
 from advisor.language.program import Question, Rule, Unanswered
-from advisor.language.types import Value, YesNo
-from advisor.walk.recording import written_value
-from advisor.walk.typed import read_typed
+from advisor.language.types import Value
+from advisor.language.wording import format_value
+from advisor.walk.typed import as_written
 
-__all__ = ["Change", "FileOrder", "Held", "Order", "Walk", "change_of"]
+__all__ = ["Change", "FileOrder", "Held", "Order", "Walk"]
 
 
 class Order(Protocol):
@@ -183,16 +183,18 @@ class Walk:
 
     # ---- what somebody does ----
 
-    def read(self, question: Question, text: str) -> Value | Unanswered:
-        """An answer as typed; `ok` and `bad` where the rules say what is fine. Raises `Mistake`."""
+    def written(self, question: Question, text: str) -> str:
+        """An answer as typed, as a file has it; `ok` and `bad` where the rules say what is fine. Raises `Mistake`."""
         word = text.strip().lower()
         if word in ("ok", "fine") and question.fine is not None:
-            return question.fine
-        if word == "bad" and question.fine is not None and isinstance(question.type, YesNo):
-            return not question.fine
-        if word == "x":
-            return REFUSED
-        return read_typed(text, question, self.judge.program, self.answers.day)
+            return format_value(question.fine, question.type)
+        if word == "bad" and isinstance(question.fine, bool):
+            return format_value(not question.fine, question.type)
+        return "refused" if word == "x" else as_written(text, question, self.judge.program, self.answers.day)
+
+    def read(self, question: Question, written: str) -> Value | Unanswered:
+        """The answer that a file has."""
+        return read_answer(written, question, self.judge.program.currency)
 
     def answered(self, given: Mapping[str, Value | Unanswered]) -> Walk:
         """The walk with these answers; not weighed."""
@@ -250,9 +252,3 @@ class Walk:
         denied = tuple(n for n in self.answers.denied if n != fault)
         told, denied = ((*told, fault), denied) if kind == "told" else (told, (*denied, fault))
         return evolve(self, answers=evolve(self.answers, told=told, denied=denied), stale=True)
-
-
-def change_of(question: Question, value: Value | Unanswered, currency: str) -> Change:
-    """An answer as it is kept."""
-    written = value.how if isinstance(value, Unanswered) else written_value(value, question.type, currency)
-    return Change("answered", question.name, written)

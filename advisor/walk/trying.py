@@ -28,7 +28,7 @@ def tried(walk: Walk, words: str) -> list[Line]:
     given: dict[str, Value | Unanswered] = {}
     for part in re.split(r"\s+and\s+", words.strip().rstrip("?.")):
         question, text = _meant(walk, part)
-        given[question.name] = walk.read(question, text)
+        given[question.name] = walk.read(question, walk.written(question, text))
     now = walk if walk.standing is not None else walk.weighed()
     after = evolve(now.answered(given).weighed(), goes_on=True)
     program = walk.judge.program

@@ -11,16 +11,16 @@ import re
 from datetime import date, timedelta
 
 from advisor.language import catalogue
-from advisor.language.cars import REFUSED, UNSURE, read_answer
+from advisor.language.cars import read_answer
 from advisor.language.problems import nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source
 from advisor.language.spelling import spelled
-from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Value, YesNo
+from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Text, Value, YesNo
 from advisor.language.values import MONTHS, Unreadable, with_unit
 from advisor.language.wording import format_value
 
-__all__ = ["Mistake", "expects", "read_typed", "said"]
+__all__ = ["Mistake", "as_written", "expects", "read_typed", "said"]
 
 _UNSURE = ("?", "unsure", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "not sure")
 _REFUSED = ("refused", "not allowed")
@@ -32,17 +32,24 @@ class Mistake(ValueError):
     """A line that is no answer; says in lower case, without a full stop, what would be right."""
 
 
-def read_typed(line: str, question: Question, program: Program, today: date | None) -> Value | Unanswered:
-    """An answer as typed; `today` is the car's day. Raises `Mistake`."""
+def as_written(line: str, question: Question, program: Program, today: date | None) -> str:
+    """An answer as typed, as a file would have it; `today` is the car's day. Raises `Mistake`."""
     text = " ".join(line.split())
     if text.lower() in _UNSURE:
-        return UNSURE
+        return "unsure"
     if text.lower() in _REFUSED:
-        return REFUSED
+        return "refused"
+    written = _written(text, question, program, today)
     try:
-        return read_answer(_written(text, question, program, today), question, program.currency)
+        read_answer(written, question, program.currency)
     except Unreadable as error:
         raise Mistake(_wrong(error, text, question, program)) from None
+    return f'"{written}"' if isinstance(question.type, Text) else written
+
+
+def read_typed(line: str, question: Question, program: Program, today: date | None) -> Value | Unanswered:
+    """The answer that is typed. Raises `Mistake`."""
+    return read_answer(as_written(line, question, program, today), question, program.currency)
 
 
 _CURED = (

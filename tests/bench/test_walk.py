@@ -16,10 +16,10 @@ from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
 from advisor.language.cars import Answers
-from advisor.walk.recording import written_value
 from advisor.walk.responding import respond
 from advisor.walk.session import FileOrder, Order, Walk
 from advisor.walk.telling import asked
+from advisor.walk.typed import said
 from tests.bench.test_start import best
 from tests.cli.terminal import Terminal
 
@@ -54,7 +54,7 @@ def test_from_an_answer_to_the_next_question(capsys: Any) -> None:
         asks, weighs = [], []
         while (question := walk.question) is not None and len(asks) < 120:
             value = car.get(question.name)
-            typed = "?" if value is None else written_value(value, question.type, program.currency)
+            typed = "?" if value is None else str(said(value, question, program))
             start = time.perf_counter()
             walk = respond(walk, typed).walk
             shown = walk.question

@@ -13,7 +13,7 @@ from advisor.cli.rules import load_rules
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
-from advisor.language.cars import Answers
+from advisor.language.cars import Answers, read_answer
 from advisor.walk.lines import Line
 from advisor.walk.responding import Step, respond
 from advisor.walk.session import FileOrder, Walk
@@ -128,6 +128,20 @@ def test_the_rest_not_looked_at_is_never_fine() -> None:
     assert step.walk.answers.values == {"rims": "cracked"}
     assert "none of them counts as fine" in words(step)
     assert {c.kind for c in step.changes} == {"answered", "skipped"}
+
+
+def test_what_is_kept_is_what_was_typed() -> None:
+    """Not what it comes to in another unit, rounded: read again it is the same answer, to the last digit."""
+    walk = begun()
+    for line, written in (
+        ("tread = 2.4 mm", "2.4 mm"), ("odometer = 227,000 kms", "227,000 km"), ("asking = 3.4k", "$3,400"),
+        ("body = 2", "sedan"), ("mice = n", "no"), ("rims = ?", "unsure"), ("title_from = refused", "refused"),
+    ):  # fmt: skip
+        step = respond(walk, line)
+        (change,) = step.changes
+        assert change.text == written
+        question = judge().program.questions[change.about]
+        assert read_answer(written, question) == step.walk.answers.values[change.about]
 
 
 def test_a_mistake_in_a_station_changes_nothing() -> None:
