@@ -40,7 +40,8 @@ class Event:
     answered: about is the question, text the answer. skipped: about is the question. noted: text. told, denied: about
     is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged: about is the
     verdict, text the report. decided: about is what was decided, text the price.
-    sketched: about is a part of the rules, text its hash, empty where it went.
+    sketched: text says what the rules were, as whoever
+    walks writes it.
     """
 
     kind: Kind
@@ -68,8 +69,8 @@ class Record:
     own: dict[str, str] = field(factory=dict)
     decided: tuple[str, str] | None = None
     verdict: str = field(default="", eq=False)
-    sketch: dict[str, str] = field(factory=dict, eq=False)
-    """What the rules were when it was walked last: a hash for each part by name."""
+    sketch: str = field(default="", eq=False)
+    """What the rules were when it was walked last."""
     last: int = field(default=0, eq=False)
     """The number of the last event."""
 
@@ -113,8 +114,7 @@ def _with(record: Record, event: Event) -> Record:
         case "judged":
             return evolve(record, verdict=about)
         case "sketched":
-            sketch = {n: h for n, h in {**record.sketch, about: text}.items() if h}
-            return evolve(record, sketch=sketch)
+            return evolve(record, sketch=text)
         case "decided":
             return evolve(record, decided=(about, text))
     raise AssertionError(event.kind)

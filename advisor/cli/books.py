@@ -82,7 +82,7 @@ def cars(as_json: bool) -> None:
         return
     if not found:
         click.echo("no cars yet; `advisor walk NAME` begins one, `advisor import FILE` brings one in")
-    from advisor.report.lines import Page
+    from advisor.report.wrapping import Page
 
     page = Page(page_width())
     for entry in found:

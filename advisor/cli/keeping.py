@@ -5,13 +5,17 @@ In: answers and rules at the beginning, then events. Every event is on the disk 
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from attrs import define
 
 from advisor.book.record import Event, Record
 from advisor.book.store import Book
-from advisor.judging.judge import Judge
 from advisor.language.cars import Answers
 from advisor.walk.changed import fingerprint
+
+if TYPE_CHECKING:
+    from advisor.judging.judge import Judge
 
 __all__ = ["Keeper"]
 
@@ -23,8 +27,8 @@ class Keeper:
     book: Book | None
     name: str
     record: Record | None
-    sketch: dict[str, str] | None = None
-    """What the rules were when the car was walked last, by the names of their parts."""
+    sketch: str = ""
+    """What the rules were when the car was walked last."""
 
     def open(self, answers: Answers, judge: Judge, named: str) -> None:
         """Begin the car, or note that other rules go on with it."""
@@ -34,11 +38,7 @@ class Keeper:
             self.sketch = self.record.sketch
             if self.record.rules == judge.program.digest and self.record.rules_named == named:
                 return
-        print_ = fingerprint(judge.program)
-        events = [
-            Event("ruled", named, judge.program.digest),
-            *(Event("sketched", n, h) for n, h in _new(self.sketch, print_)),
-        ]
+        events = [Event("ruled", named, judge.program.digest), Event("sketched", text=fingerprint(judge.program))]
         if self.record is None:
             first = [Event("began", text=answers.title), Event("dated", text=str(answers.day))]
             self.record = self.book.begin(self.name, [*first, *events])
@@ -49,10 +49,3 @@ class Keeper:
         """All of the events, or none."""
         if self.book is not None and self.record is not None and events:
             self.record = self.book.add(self.name, events, self.record.last)
-
-
-def _new(before: dict[str, str] | None, now: dict[str, str]) -> list[tuple[str, str]]:
-    """The parts of the rules that are new or other than they were; a part that went has an empty hash."""
-    old = before or {}
-    gone = [(name, "") for name, hash_ in old.items() if hash_ and name not in now]
-    return [(name, hash_) for name, hash_ in now.items() if old.get(name) != hash_] + gone

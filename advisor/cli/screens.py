@@ -5,7 +5,9 @@ In: lines of the walk. Out: what was typed, without control characters; None at 
 
 from __future__ import annotations
 
+import os
 import sys
+from typing import TYPE_CHECKING, Any
 
 import click
 from attrs import define
@@ -13,8 +15,11 @@ from attrs import define
 from advisor.cli.printing import page_width
 from advisor.language.program import Question
 from advisor.report.clean import clean
-from advisor.report.lines import Page
-from advisor.walk.lines import Line
+from advisor.report.wrapping import Page
+from advisor.walk.lines import Kind, Line
+
+if TYPE_CHECKING:
+    from advisor.walk.prompt import Prompt
 
 __all__ = ["FullScreen", "PipeScreen", "Screen"]
 
@@ -74,21 +79,39 @@ class PipeScreen(Screen):
         return clean(line.rstrip("\n")).strip() if line else None
 
 
+_BLUE, _ORANGE, _VERMILION = (0x56, 0xB4, 0xE9), (0xE6, 0x9F, 0x00), (0xD5, 0x5E, 0x00)
+"""Colors that color-blind people tell apart: M. Okabe and K. Ito, Color Universal Design, 2008 (from memory). Words and
+signs always say the same."""
+_STYLES: dict[Kind, dict[str, Any]] = {
+    "station": {"bold": True},
+    "danger": {"fg": _VERMILION},
+    "question": {"bold": True},
+    "verdict": {"fg": _BLUE},
+    "effect": {"fg": _ORANGE},
+    "rule": {"fg": _VERMILION},
+    "wrong": {"fg": _ORANGE},
+}
+
+
+@define
 class FullScreen(Screen):
     """A prompt with completion of choices, in colors where there are any."""
 
-    def __init__(self) -> None:
-        from advisor.walk.prompt import Prompt
-
-        self._prompt = Prompt()
+    prompt: Prompt | None = None
+    """The line editor. It is loaded behind the first question, so that this one is on the screen at once."""
 
     def write(self, text: str, line: Line) -> None:
         """One line that fits, in the color of its kind."""
-        self._prompt.write(text, line.kind)
+        plain = os.environ.get("NO_COLOR") or line.kind not in _STYLES
+        click.echo(text if plain else click.style(text, **_STYLES[line.kind]))
 
     def read(self, question: Question | None, what: str = "") -> str | None:
-        """What was typed."""
-        typed = self._prompt.read(question, f"{what}> " if what else "> ")
+        """What was typed; of what was pasted, the first line."""
+        if self.prompt is None:
+            from advisor.walk.prompt import Prompt
+
+            self.prompt = Prompt()
+        typed = self.prompt.read(question, f"{what}> " if what else "> ")
         if typed is None:
             return None
         first, _, rest = typed.strip().partition("\n")

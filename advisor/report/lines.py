@@ -5,14 +5,9 @@ In: a `Document` and the width. Out: text. No line is wider than the width; tabl
 
 from __future__ import annotations
 
-import textwrap
 from decimal import ROUND_HALF_UP, Decimal
-from unicodedata import east_asian_width
-
-from attrs import define, field
 
 from advisor.judging.judgment import Judgment
-from advisor.report.clean import clean
 from advisor.report.composing import compose
 from advisor.report.document import (
     Bars,
@@ -28,59 +23,12 @@ from advisor.report.document import (
     Table,
 )
 from advisor.report.grid import grid_lines
+from advisor.report.wrapping import NARROWEST, Page
 
-__all__ = ["Page", "document_lines", "hint", "judgment_lines", "page_two_head", "section_lines"]
+__all__ = ["document_lines", "hint", "judgment_lines", "page_two_head", "section_lines"]
 
-_NARROWEST = 20
 _PHONE = 60
 """Below this nothing is drawn, and only pages are parted by blank lines."""
-_FILL = "\0"
-
-
-def _columns(text: str) -> int:
-    """How many columns of a terminal a text takes."""
-    return len(text) + sum(east_asian_width(c) in "WF" for c in text)
-
-
-@define
-class Page:
-    """Lines as they are filled."""
-
-    width: int
-    lines: list[str] = field(factory=list)
-
-    def __attrs_post_init__(self) -> None:
-        self.width = max(self.width, _NARROWEST)
-
-    def add(self, text: str, indent: int = 0, hang: int = 2) -> None:
-        """Wrapped text. A sign that takes two columns is filled up with one that is taken out again."""
-        wide = "".join(c + _FILL if east_asian_width(c) in "WF" else c for c in clean(text))
-        lines = textwrap.wrap(
-            wide,
-            self.width - (_FILL in wide),  # a long word may be cut between a sign and its filling
-            initial_indent=" " * indent,
-            subsequent_indent=" " * (indent + hang),
-            break_on_hyphens=False,
-        )
-        self.lines += [line.replace(_FILL, "") for line in lines] or [""]
-
-    def pair(self, label: str, value: str, indent: int = 2) -> None:
-        """A label and, at the other end of its last line, a value; on a line of its own if there is no room."""
-        value = clean(value)
-        self.add(label, indent)
-        last = self.lines[-1]
-        dots = self.width - _columns(last) - _columns(value) - 2
-        if dots >= 0:
-            self.lines[-1] = f"{last} {'.' * dots} {value}"
-        elif indent + 2 + _columns(value) <= self.width:
-            self.lines.append(" " * (self.width - _columns(value)) + value)
-        else:
-            self.add(value, indent + 2)
-
-    @property
-    def text(self) -> str:
-        """All of it."""
-        return "\n".join(line.rstrip() for line in self.lines) + "\n"
 
 
 def judgment_lines(judgment: Judgment, width: int = 80, everything: bool = False) -> str:
@@ -160,7 +108,7 @@ def _block(page: Page, block: Block, indent: int) -> None:
             for day in block.items:
                 page.pair(day.label, block.told(day), indent)
         case Comparables():
-            inset = min(indent, page.width - _NARROWEST)
+            inset = min(indent, page.width - NARROWEST)
             grid = grid_lines(block.valuation, block.sign, page.width - inset)
             page.lines += [" " * inset + line for line in grid]
 

@@ -13,8 +13,8 @@ from unicodedata import combining, east_asian_width
 from attrs import frozen
 
 from advisor.report.clean import clean
-from advisor.report.lines import Page
 from advisor.report.sheet import LINE, MARKS, Answer, Blanks, Checklist, Item, Stop, Ticks
+from advisor.report.wrapping import Page
 
 __all__ = ["PAGE_COLUMNS", "PAGE_LINES", "sheet_lines", "sheet_pages"]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from attrs import define, field
 
 from advisor.judging.derivation import Step
-from advisor.report.lines import Page
+from advisor.report.wrapping import Page
 
 __all__ = ["derivation_lines"]
 

@@ -6,6 +6,7 @@ In: a program. Out: a short hash for each of its parts by name, and in words wha
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 
 from advisor.language.program import Program
 
@@ -14,34 +15,40 @@ __all__ = ["changes", "fingerprint"]
 _FEW = 6
 
 
-def fingerprint(program: Program) -> dict[str, str]:
-    """A short hash for each question, fault, rule and setting, by kind and name."""
-    tables = (
+def fingerprint(program: Program) -> str:
+    """A line for each question, fault, rule and setting: a short hash, its kind and its name."""
+    tables: tuple[tuple[str, Mapping[str, object]], ...] = (
         ("question", program.questions),
         ("fault", program.faults),
         ("rule", program.rules),
         ("setting", program.settings),
     )
-    return {
-        f"{kind} {name}": hashlib.sha256(repr(part).encode()).hexdigest()[:8]
+    return "\n".join(
+        f"{hashlib.sha256(repr(part).encode()).hexdigest()[:8]} {kind} {name}"
         for kind, table in tables
         for name, part in table.items()
-    }
+    )
 
 
-def changes(before: dict[str, str] | None, now: dict[str, str]) -> list[str]:
+def changes(before: str, now: str) -> list[str]:
     """What is new, gone and other, in a few lines."""
     if not before:
         return ["The rules are not those it was recorded by. What they ask anew is asked; every answer stays."]
+    old, new = _parts(before), _parts(now)
     found = {
-        "new": [n for n in now if n not in before],
-        "other": [n for n, h in now.items() if before.get(n, h) != h],
-        "gone": [n for n in before if n not in now],
+        "new": [n for n in new if n not in old],
+        "other": [n for n, h in new.items() if old.get(n, h) != h],
+        "gone": [n for n in old if n not in new],
     }
     lines = [f"{what}: {_few(names)}" for what, names in found.items() if names]
     if not lines:
         return ["The rules were laid out anew, and say the same."]
     return ["The rules have changed since. What they ask anew is asked; every answer stays.", *lines]
+
+
+def _parts(prints: str) -> dict[str, str]:
+    """The hash of each part by its kind and name."""
+    return {name: hash_ for hash_, name in (line.split(" ", 1) for line in prints.splitlines())}
 
 
 def _few(names: list[str]) -> str:

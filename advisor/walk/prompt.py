@@ -1,4 +1,4 @@
-"""The full prompt: a line editor with completion of choices, and colors. The only module that knows prompt_toolkit.
+"""The full prompt: a line editor with completion of choices. The only module that knows prompt_toolkit.
 
 In: the question that is asked. Out: the line that was typed; None where the input was closed or broken off. The prompt
 stays two signs long, and everything else is written above it, line by line: nothing is cut or broken by the editor.
@@ -7,44 +7,23 @@ stays two signs long, and everything else is written above it, line by line: not
 from __future__ import annotations
 
 import os
-import sys
 
 os.environ.setdefault("PROMPT_TOOLKIT_NO_CPR", "1")  # some terminals never answer where the cursor is
 
-from prompt_toolkit import PromptSession, print_formatted_text
+from prompt_toolkit import PromptSession
 from prompt_toolkit.completion import WordCompleter
-from prompt_toolkit.formatted_text import FormattedText
 from prompt_toolkit.history import DummyHistory
 from prompt_toolkit.key_binding import KeyBindings
 from prompt_toolkit.keys import Keys
-from prompt_toolkit.styles import Style
 
 from advisor.language.program import Question
 from advisor.language.types import Choice, YesNo
-from advisor.walk.lines import Kind
 
 __all__ = ["Prompt"]
 
-_BLUE, _ORANGE, _GREEN, _VERMILION = "#56B4E9", "#E69F00", "#009E73", "#D55E00"
-"""Colors that color-blind people tell apart: M. Okabe and K. Ito, Color Universal Design, 2008 (from memory). Words and
-signs always say the same."""
-_STYLES: dict[Kind, str] = {
-    "station": "bold",
-    "danger": _VERMILION,
-    "question": "bold",
-    "answers": "",
-    "now": "",
-    "verdict": _BLUE,
-    "effect": _ORANGE,
-    "rule": _VERMILION,
-    "wrong": _ORANGE,
-    "told": "",
-    "list": "",
-}
-
 
 class Prompt:
-    """Reads lines, and writes lines above them."""
+    """Reads lines."""
 
     def __init__(self) -> None:
         keys = KeyBindings()
@@ -53,12 +32,6 @@ class Prompt:
         self._session: PromptSession[str] = PromptSession(
             history=DummyHistory(), enable_open_in_editor=False, complete_while_typing=False, key_bindings=keys
         )
-        self._color = not os.environ.get("NO_COLOR") and sys.stdout.isatty()
-
-    def write(self, text: str, kind: Kind) -> None:
-        """One line that fits."""
-        style = _STYLES[kind] if self._color else ""
-        print_formatted_text(FormattedText([("class:line", text)]), style=Style([("line", style)]))
 
     def read(self, question: Question | None, sign: str) -> str | None:
         """What was typed, perhaps in several lines where it was pasted."""

@@ -325,7 +325,7 @@ def test_a_full_disk_is_one_line_and_loses_nothing(rules: Path, book: Path) -> N
         [sys.executable, "-m", "advisor", "walk", "red", "--rules", str(rules)],
         input=typed, capture_output=True, text=True, timeout=60, cwd=ROOT,
         env={**os.environ, "ADVISOR_BOOK": str(book)},
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (150_000, 150_000)),
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (600_000, 600_000)),
     )  # fmt: skip
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
