@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
@@ -31,6 +31,8 @@ _COMPLETIONS = 6
 """With no more completions than this, each is judged."""
 _LONGEST_REST = 7
 """After a search in vain, so many answers at most pass without another."""
+_LAST = 3
+"""With no more open questions that matter than this, a search never rests."""
 Bounds = tuple[Decimal | None, Decimal | None]
 
 
@@ -71,6 +73,8 @@ class Follower:
     """For each verdict a complete car that had it when it was last judged."""
     _vain: int = 0
     _rest: int = 0
+    _certain: tuple[str, Answers] | None = None
+    """A verdict that was proved, and the answers it was proved from: further ones cannot change it."""
 
     def __attrs_post_init__(self) -> None:
         self.reach = Reach(self.judge)
@@ -91,9 +95,16 @@ class Follower:
         deal = None if missing else judge.planned_deal(sheet)
         # Where there is no price, its best plan takes long to find and bounds nothing.
         outlook = judge.outlook(sheet, deal if deal and deal.ceiling.offer is not None else None)
-        possible, bounds = self._possible(outlook)
+        mattering = self.reach.mattering(facts, refuses)
+        # What the verdict cannot hang on is not worth a box, and with nothing else open there is one car to judge.
+        outlook.matters = evolve(
+            outlook.matters,
+            weighty=outlook.matters.weighty & mattering,
+            counted=outlook.matters.counted & mattering,
+        )
+        left = [n for n in asked if n in mattering]
+        possible, bounds = self._possible(outlook, few=len(left) <= _LAST)
         certain = len(possible) == 1
-        matter = frozenset[str]() if certain else self.reach.mattering(facts, refuses)
         safety, bargain = self.reach.for_safety(cautions), self.reach.for_bargaining(facts)
         binding = None if broken or deal is None else self._binding(deal)
         return Standing(
@@ -103,7 +114,7 @@ class Follower:
             missing=missing,
             possible=possible,
             holding=broken or ((binding,) if binding else ()),
-            matter=tuple(n for n in asked if n in matter),
+            matter=() if certain else tuple(left),
             for_safety=tuple(n for n in asked if n in safety),
             for_bargaining=() if broken else tuple(n for n in asked if n in bargain and n not in safety),
         )
@@ -117,14 +128,18 @@ class Follower:
 
     # ---- which verdicts are possible ----
 
-    def _possible(self, outlook: Outlook) -> tuple[tuple[str, ...], Bounds]:
+    def _possible(self, outlook: Outlook, *, few: bool) -> tuple[tuple[str, ...], Bounds]:
         """The verdicts not ruled out, and between which ends the ceiling lies."""
         whole = outlook.box({})
         bounds = outlook.bounds or (None, None)
+        answers = outlook.sheet.answers
+        if self._certain and _goes_on(self._certain[1], answers):
+            return (self._certain[0],), bounds
         if len(whole) > 1:
             self._bring_in_line(outlook)
             if len(whole & self._shown.keys()) < 2:
-                whole = self._searched(outlook, whole)
+                whole = self._searched(outlook, whole, few=few)
+        self._certain = (next(iter(whole)), answers) if len(whole) == 1 else None
         return tuple(v for v in self.judge.program.verdicts if v in whole), bounds
 
     def _bring_in_line(self, outlook: Outlook) -> None:
@@ -139,9 +154,10 @@ class Follower:
         for values in stale:
             self._show(outlook, values)
 
-    def _searched(self, outlook: Outlook, whole: frozenset[str]) -> frozenset[str]:
-        """What is left of the verdicts after some work. Where it was in vain, the next answers are not searched."""
-        if self._rest > 0:
+    def _searched(self, outlook: Outlook, whole: frozenset[str], *, few: bool) -> frozenset[str]:
+        """What is left of the verdicts after some work. Where it was in vain, the next answers are not searched,
+        unless but few questions are left."""
+        if self._rest > 0 and not few:
             self._rest -= 1
             return whole
         for values in self._tries(outlook):
@@ -190,6 +206,13 @@ class Follower:
             Completion({n: v for n, v in values.items() if n in outlook.sheet.open}) for values in self._shown.values()
         )
         return (outlook.verdicts(tried) & whole) | seen
+
+
+def _goes_on(before: Answers, after: Answers) -> bool:
+    """Whether a car has all the answers it had before, nothing but answers having come."""
+    return evolve(before, values={}) == evolve(after, values={}) and all(
+        after.known(n) == before.known(n) for n in before.values if before.known(n) is not None
+    )
 
 
 def _end(question: Question, *, good: bool) -> Value | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from functools import lru_cache
 from random import Random
 
@@ -10,6 +11,7 @@ import pytest
 from attrs import evolve
 
 from advisor.cli.rules import load_rules
+from advisor.judging.asking import QuickOrder
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
@@ -64,6 +66,7 @@ def test_never_certain_too_early(part: int) -> None:
                 answers = evolve(answers, values={**answers.values, name: car[name]})
             else:
                 standing = follower.stand(answers)
+                assert standing.certain, (seed, "with every answer there is one verdict")
             certain += standing.certain
             for _ in range(COMPLETIONS):
                 tried += 1
@@ -75,7 +78,7 @@ def test_never_certain_too_early(part: int) -> None:
 
 def test_house_cars_stay_what_they_were_called() -> None:
     judge = house()
-    for seed in range(6):
+    for seed in range(4):
         random, follower = Random(seed), Follower(judge)
         car = drawn_answers(judge.program, random, judge.readings, DAY)
         names = ["asking", "resale", *(n for n in car if n not in ("asking", "resale"))]
@@ -88,6 +91,30 @@ def test_house_cars_stay_what_they_were_called() -> None:
                 certain = standing.possible if standing.certain else None
         assert standing.on_plan == judge.judge(answers, thorough=False).verdict
         assert certain is None or certain == (standing.on_plan,)
+
+
+def test_certain_once_nothing_that_matters_is_open() -> None:
+    """However seldom it was searched before: nothing more is asked, so that this is the last time it can be said."""
+    judge = house()
+    car = drawn_answers(ungated(judge.program), Random(1)) | {
+        n: q.fine if q.fine is not None else max(q.usually, key=lambda s: s[1])[0]
+        for n, q in judge.program.questions.items()
+        if q.fine is not None or q.usually
+    }
+    car |= {"stage": "looking", "asking": Decimal(2000), "resale": Decimal(9000)}
+    order, follower, walk = QuickOrder(judge), Follower(judge), [Answers(day=DAY)]
+    last: str | None = None
+    while True:
+        gates = judge.gates(judge.sheet(walk[-1], None))
+        open_ = tuple(n for n in judge.program.questions if n not in walk[-1].values and gates[n])
+        last = order.next(open_, walk[-1], last)
+        if last is None:
+            break
+        walk.append(evolve(walk[-1], values={**walk[-1].values, last: car[last]}))
+    standings = [follower.stand(answers) for answers in walk[-9:]]
+    assert not standings[0].certain
+    assert standings[-1].matter == ()
+    assert standings[-1].possible == (judge.judge(walk[-1], thorough=False).verdict,)
 
 
 def test_what_no_longer_matters_is_left_out() -> None:
