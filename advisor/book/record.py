@@ -39,9 +39,8 @@ class Event:
     began: text is the title. dated: text is the day. ruled: about are the rules as they were named, text their hash.
     answered: about is the question, text the answer. skipped: about is the question. noted: text. told, denied: about
     is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged: about is the
-    verdict, text the report. decided: about is what was decided, text the price.
-    sketched: text says what the rules were, as whoever
-    walks writes it.
+    verdict, text the report. decided: about is what was decided, text the price. sketched: text says what the rules
+    were, as whoever walks writes it.
     """
 
     kind: Kind

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 
+from advisor.judging.sheet import highest_offer
 from advisor.judging.standing import Standing
 from advisor.language.program import Program, Question
 from advisor.language.types import MONEY, Choice, Quantity, YesNo
@@ -98,11 +99,23 @@ def _where(stand: Standing, program: Program, width: int) -> str:
     others = [v for v in stand.possible if v != stand.on_plan]
     may = _listed(others)
     if stand.on_plan is None:
-        asked = f"{len(stand.missing)} must be known first" if stand.missing else "nothing planned yet"
-        return fitting(width, f"No verdict yet: {may} possible; {asked}", f"No verdict yet; {asked}", "No verdict yet")
+        asked = f"{len(stand.missing)} must be known first"
+        top = _never_above(stand, program)
+        return fitting(
+            width, f"No verdict yet: {may}{top}; {asked}", f"No verdict yet{top}; {asked}", f"No verdict yet{top}",
+            "No verdict yet",
+        )  # fmt: skip
     word = f"On the plan: {in_words(stand.on_plan).upper()}{_top(stand, program)}"
     short = f"{in_words(stand.on_plan).upper()}{_top(stand, program)}"
     return fitting(width, f"{word}; still possible: {may}", f"{short}; or {may}", word, short, short.split(",")[0])
+
+
+def _never_above(stand: Standing, program: Program) -> str:
+    """The highest price whatever comes, where the rules bound it below what can be asked at all."""
+    top = stand.bounds[1]
+    if top is None or program.advice or top >= highest_offer(program):
+        return ""
+    return f", never above {money(curb_price(top), program)}"
 
 
 def _listed(verdicts: list[str]) -> str:

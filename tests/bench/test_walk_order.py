@@ -28,8 +28,8 @@ from advisor.walk.session import FileOrder, Order
 from tests.programs import judge_of
 
 DAY = date(2026, 5, 2)
-CARS = int(os.environ.get("WALK_CARS", "3"))
-SMALL = int(os.environ.get("WALK_SMALL", "12"))
+CARS = int(os.environ.get("WALK_CARS", "2"))
+SMALL = int(os.environ.get("WALK_SMALL", "8"))
 
 
 def minutes_to(judge: Judge, order: Order, car: dict[str, Value]) -> tuple[Decimal, Decimal]:
