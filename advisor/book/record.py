@@ -56,7 +56,8 @@ class Record:
 
     title: str = ""
     day: str = ""
-    rules: str = ""
+    rules: tuple[str, ...] = ()
+    """The hashes of all rules that asked, the latest last."""
     rules_named: str = field(default="", eq=False)
     values: dict[str, str] = field(factory=dict)
     skipped: tuple[str, ...] = ()
@@ -90,7 +91,7 @@ def _with(record: Record, event: Event) -> Record:
         case "dated":
             return evolve(record, day=text)
         case "ruled":
-            return evolve(record, rules=text, rules_named=about)
+            return evolve(record, rules=(*(r for r in record.rules if r != text), text), rules_named=about)
         case "answered":
             trail = (*(n for n in record.trail if n != about), about)
             skipped = tuple(n for n in record.skipped if n != about)
@@ -123,7 +124,7 @@ def record_text(record: Record) -> str:
     """The record as the text of a `.car` file."""
     lines = [f'car "{record.title}"']
     lines += [f"on {record.day}"] if record.day else []
-    lines += [f'rules "{record.rules}"'] if record.rules else []
+    lines += ["rules" + "".join(f' "{hash_}"' for hash_ in record.rules)] if record.rules else []
     lines += [f"{name} = {value}" for name, value in record.values.items()]
     lines += [f"comparable {line}" for line in record.comparables]
     named = (("told", record.told), ("denied", record.denied), ("skipped", record.skipped))
@@ -139,7 +140,7 @@ def record_text(record: Record) -> str:
 _LINES: tuple[tuple[Kind, re.Pattern[str]], ...] = (
     ("began", re.compile(r'car[ \t]+"(?P<text>[^"\n]*)"')),
     ("dated", re.compile(r"on[ \t]+(?P<text>\S+)")),
-    ("ruled", re.compile(r'rules[ \t]+"(?P<text>[0-9a-f]*)"')),
+    ("ruled", re.compile(r'rules(?P<each>(?:[ \t]+"[0-9a-f]*")+)')),
     ("compared", re.compile(r"comparable[ \t]+(?P<text>\S.*)")),
     ("told", re.compile(r"told[ \t]+(?P<names>\S.*)")),
     ("denied", re.compile(r"denied[ \t]+(?P<names>\S.*)")),
@@ -174,6 +175,8 @@ def _logical(text: str) -> list[str]:
 def _events(kind: Kind, parts: dict[str, str | None]) -> list[Event]:
     if names := parts.get("names"):
         return [Event(kind, n.strip()) for n in names.split(",")]
+    if each := parts.get("each"):
+        return [Event(kind, text=hash_) for hash_ in re.findall(r'"([0-9a-f]*)"', each)]
     if texts := parts.get("texts"):
         return [Event(kind, text=" ".join(re.findall(r'"([^"\n]*)"', texts)))]
     return [Event(kind, (parts.get("about") or "").strip(), (parts.get("text") or "").strip())]

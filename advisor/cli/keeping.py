@@ -36,7 +36,7 @@ class Keeper:
             return
         if self.record is not None:
             self.sketch = self.record.sketch
-            if self.record.rules == judge.program.digest and self.record.rules_named == named:
+            if self.record.rules[-1:] == (judge.program.digest,) and self.record.rules_named == named:
                 return
         events = [Event("ruled", named, judge.program.digest), Event("sketched", text=fingerprint(judge.program))]
         if self.record is None:

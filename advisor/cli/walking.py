@@ -70,7 +70,7 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     screen = _screen(plain=plain)
     answers = _answers(record, judge, screen) if record else Answers(title=name or "A car", day=date.today())
     keeper.open(answers, judge, str(named or ""))
-    if record and record.rules != judge.program.digest:
+    if record and record.rules[-1:] != (judge.program.digest,):
         screen.show([Line("told", text) for text in changes(keeper.sketch, fingerprint(judge.program))])
     elif record:
         screen.show([Line("told", f"{len(record.values)} answers are kept; on where it stopped.")])
@@ -114,7 +114,7 @@ def _answers(record: Record, judge: Judge, screen: Screen) -> Answers:
                 read_answer(text, program.questions[name], program.currency)
             except Unreadable:
                 odd[name] = text
-    kept = evolve(record, values={n: t for n, t in record.values.items() if n not in odd}, rules=record.rules or "0")
+    kept = evolve(record, values={n: t for n, t in record.values.items() if n not in odd}, rules=(*record.rules, "0"))
     answers, problems = read_car(Source(record.title, record_text(kept)), program)
     for name, text in odd.items():
         screen.show([Line("told", f"asked again: `{text}` is no answer to {name.replace('_', ' ')} any more")])

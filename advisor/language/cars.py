@@ -102,7 +102,7 @@ _FAULTS = re.compile(r"(told|denied)[ \t]+([A-Za-z_]\w*(?:[ \t]*,[ \t]*[A-Za-z_]
 _SKIPPED = re.compile(r"skipped[ \t]+[A-Za-z_]\w*(?:[ \t]*,[ \t]*[A-Za-z_]\w*)*", re.ASCII)
 _OWN = re.compile(r'own[ \t]+"[^"\n]*"[ \t]+(\S[^\n]*)')
 _DECIDED = re.compile(r"decided[ \t]+(?:bought|passed|left_open)(?:[ \t]+at[ \t]+(\S[^\n]*))?")
-_RULES = re.compile(r'rules[ \t]+"([0-9a-f]*)"')
+_RULES = re.compile(r'rules((?:[ \t]+"[0-9a-f]*")+)')
 
 
 def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
@@ -125,7 +125,7 @@ def read_car(source: Source, program: Program) -> tuple[Answers, list[Problem]]:
         rest = catalogue.TOO_MANY_PROBLEMS.at(found[MOST_PROBLEMS].span, most=MOST_PROBLEMS)
         found = (*found[:MOST_PROBLEMS], rest)
     answers = Answers(
-        reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), reader.rules,
+        reader.title, reader.day, reader.values, reader.spans, tuple(reader.notes), "".join(reader.rules[-1:]),
         comparables, tuple(reader.claims.told), tuple(reader.claims.denied), source.span(0, 0), unasked,
     )  # fmt: skip
     return answers, list(found)
@@ -139,7 +139,8 @@ class _Reader:
     problems: list[Problem]
     title: str = ""
     day: date | None = None
-    rules: str = ""
+    rules: list[str] = field(factory=list)
+    """The hashes of all rules that asked, the latest last."""
     notes: list[str] = field(factory=list)
     values: dict[str, Value | Unanswered] = field(factory=dict)
     spans: dict[str, Span] = field(factory=dict)
@@ -161,7 +162,7 @@ class _Reader:
                 self.title = found[1]
         elif found := _RULES.fullmatch(text):
             if self._first("rules", span):
-                self.rules = found[1]
+                self.rules = re.findall(r'"([0-9a-f]*)"', found[1])
         elif found := _NOTE.fullmatch(text):
             self.notes.append(" ".join(re.findall(r'"([^"\n]*)"', found[1])))
         elif found := _DAY.fullmatch(text):
@@ -205,7 +206,7 @@ class _Reader:
     def asked_elsewhere(self) -> dict[str, str]:
         """The answers that other rules asked for, if other rules made the record; else each is a mistake, as is a claim
         about a fault that these rules do not know."""
-        elsewhere = self.rules and self.rules != self.program.digest
+        elsewhere = any(hash_ != self.program.digest for hash_ in self.rules)
         self.problems += [p for p in self.odd_claims if not (elsewhere and p.kind is catalogue.NO_SUCH_FAULT)]
         if elsewhere:
             return {name: written for name, (written, _) in self.unknown.items()}

@@ -213,6 +213,8 @@ def not_asked_here(judgment: Judgment) -> list[Section]:
     if not names:
         return []
     text = f"{len(names)} of the answers are to questions that these rules do not ask, and count for nothing here"
+    if len(names) == 1:
+        text = "One of the answers is to a question that these rules do not ask, and counts for nothing here"
     few = Paragraph(f"{text}: page two.")
     return [Section("", (few,)), Section("Not asked by these rules", (Paragraph(f"{text}: {', '.join(names)}."),), 2)]
 

@@ -23,6 +23,7 @@ EVENTS = st.one_of(
     st.builds(Event, st.just("own"), st.sampled_from(["Ann", "Ben", "Zoë"]), MONEY),
     st.builds(Event, st.just("decided"), st.just("bought"), MONEY),
     st.builds(Event, st.just("decided"), st.sampled_from(["passed", "left_open"])),
+    st.builds(Event, st.just("ruled"), text=st.sampled_from(["0abc", "1def", "2"])),
 )
 BEGUN = (Event("began", text="1991 Quail hatch"), Event("dated", text="2026-05-01"), Event("ruled", "", "0abc"))
 

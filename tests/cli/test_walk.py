@@ -279,6 +279,26 @@ def test_changed_rules_are_told(rules: Path, book: Path) -> None:
     assert "rust = none" in run(book, "export", "red").stdout
 
 
+def test_two_rulesets_ask_about_one_car(rules: Path, book: Path, tmp_path: Path) -> None:
+    """What only one of them asks is kept, and is no mistake to the other."""
+    other = tmp_path / "call.tell"
+    other.write_text(
+        'ask asking: money from $0 to $20,000\n    "Asking?"\nask patient: yes/no\n    "Does the seller wait?"\n'
+        'refuse hurried when not patient\n    because "No hurry."\nverdict\n    go when asking < $9,000 "Go."\n'
+        '    leave_it otherwise "Leave it."\n'
+    )
+    assert "GO" in run(book, "walk", "red", "--rules", str(other), typed="2,900\ny\n").stdout
+    done = run(book, "walk", "red", "--rules", str(rules), typed="hatch\nnone\n5/32\n")
+    assert "BUY" in done.stdout, done.stdout + done.stderr
+    judged = run(book, "judge", "red", "--rules", str(rules))
+    assert judged.returncode == 0, judged.stderr
+    assert "One of the answers is to a question that these rules do not ask" in " ".join(judged.stdout.split())
+    file = tmp_path / "copy.car"
+    run(book, "export", "red", str(file))
+    assert run(book, "import", str(file), "--rules", str(rules)).returncode == 0
+    assert run(book, "export", "copy").stdout == file.read_text()
+
+
 def test_the_book_is_judged_by_name_and_goes_out_and_in(rules: Path, book: Path, tmp_path: Path) -> None:
     run(book, "walk", "red", "--rules", str(rules), typed="3,000\nhatch\nnone\ns\n")
     assert "BUY" in run(book, "judge", "red", "--rules", str(rules)).stdout
