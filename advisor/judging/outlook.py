@@ -19,7 +19,6 @@ from attrs import define, field, frozen
 
 from advisor.judging.repairs import Said, possible_totals
 from advisor.judging.sheet import Sheet, Weight, domain, each_value, highest_offer
-from advisor.language import core
 from advisor.language.program import Program, Unanswered
 from advisor.language.types import Choice, Quantity, Value, YesNo
 from advisor.readings.compiled import Readings
@@ -250,22 +249,10 @@ class Outlook:
                     first = low & -low
                     return [boxes | {name: (first, first)}, boxes | {name: (low - first, low - first)}]
                 case Quantity():
-                    for cut in self._thresholds(name):
+                    for cut in self.matters.thresholds.get(name, ()):
                         if low < cut < high:
                             return [boxes | {name: (low, cut)}, boxes | {name: (cut, high)}]
         return []
-
-    def _thresholds(self, name: str) -> list[Decimal]:
-        """The numbers that rules compare a question with."""
-        found = set()
-        for expression in self.program.expressions():
-            for part in core.walk(expression):
-                match part:
-                    case core.Compare(left=core.Ref(name=found_name), right=core.Const(value=Decimal() as cut)):
-                        found |= {cut} if found_name == name else set()
-                    case core.Compare(left=core.Const(value=Decimal() as cut), right=core.Ref(name=found_name)):
-                        found |= {cut} if found_name == name else set()
-        return sorted(found)
 
 
 def _last(holds: Callable[[int], bool], top: int, start: int = 0, steps: int = 64) -> int | None:

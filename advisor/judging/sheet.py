@@ -73,6 +73,8 @@ class Weight:
     weighty: frozenset[str]
     counted: frozenset[str]
     counters: frozenset[str]
+    thresholds: dict[str, tuple[Decimal, ...]] = field(factory=dict)
+    """The numbers that rules compare a question with, in order."""
 
     def ways_open(self, question: Question) -> tuple[Unanswered | None, ...]:
         """The ways in which a question can stay without an answer that some counter tells apart."""
@@ -115,7 +117,20 @@ def weight(program: Program) -> Weight:
             pending += _stands_on(program, name)
         found |= names
         names = set()
-    return Weight(frozenset(found & set(questions)), frozenset(counted), frozenset(counters))
+    return Weight(frozenset(found & set(questions)), frozenset(counted), frozenset(counters), _thresholds(program))
+
+
+def _thresholds(program: Program) -> dict[str, tuple[Decimal, ...]]:
+    """The numbers that each name is compared with."""
+    found: dict[str, set[Decimal]] = {}
+    for expression in program.expressions():
+        for part in core.walk(expression):
+            match part:
+                case core.Compare(left=core.Ref(name=name), right=core.Const(value=Decimal() as cut)):
+                    found.setdefault(name, set()).add(cut)
+                case core.Compare(left=core.Const(value=Decimal() as cut), right=core.Ref(name=name)):
+                    found.setdefault(name, set()).add(cut)
+    return {name: tuple(sorted(cuts)) for name, cuts in found.items()}
 
 
 def _stands_on(program: Program, name: str) -> list[core.Core]:
