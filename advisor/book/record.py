@@ -80,7 +80,13 @@ def fold(events: Iterable[Event], record: Record | None = None) -> Record:
     found = record or Record()
     for event in events:
         found = evolve(_with(found, event), last=event.id)
+        if event.kind in _MOVING:
+            found = evolve(found, verdict="")
     return found
+
+
+_MOVING = ("dated", "ruled", "answered", "told", "denied", "compared")
+"""Events after which an earlier verdict is no longer the car's."""
 
 
 def _with(record: Record, event: Event) -> Record:
@@ -154,22 +160,25 @@ _LINES: tuple[tuple[Kind, re.Pattern[str]], ...] = (
 
 def events_of(text: str) -> tuple[Event, ...]:
     """The events that a `.car` text stands for; the language has read it before, and found it right."""
+    from advisor.language.blocks import cut  # only what comes in needs it; the book itself opens without
+    from advisor.language.source import Source
+
     found: list[Event] = []
-    for line in _logical(text):
+    for chunk in cut(Source("", text))[0]:
+        line = _bare(chunk.text)
         for kind, pattern in _LINES:
-            match = pattern.fullmatch(line)
-            if match:
+            if match := pattern.fullmatch(line):
                 found += _events(kind, match.groupdict())
                 break
+        else:  # nothing is left out in silence
+            raise AssertionError(line)
     return tuple(found)
 
 
-def _logical(text: str) -> list[str]:
-    """The lines without comments; one that is indented, or stands behind a comma, goes on with the one above."""
-    bare = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", text)
-    bare = re.sub(r",[ \t]*\n\s*", ", ", bare)
-    bare = re.sub(r"\n[ \t]+(?=\S)", " ", bare)
-    return [line.strip() for line in bare.split("\n") if line.strip()]
+def _bare(text: str) -> str:
+    """A line with what is indented below it, as the language reads it: without comments, a list in one line."""
+    bare = re.sub(r'("[^"\n]*")|#[^\n]*', lambda m: m[1] or "", text).strip()
+    return re.sub(r",[ \t]*\n\s*", ", ", bare)
 
 
 def _events(kind: Kind, parts: dict[str, str | None]) -> list[Event]:

@@ -178,8 +178,10 @@ def _connect(path: Path, writable: bool, patience: float) -> sqlite3.Connection:
     address = path.resolve().as_uri()
     if writable:
         connection = sqlite3.connect(address, timeout=patience, isolation_level=None, uri=True)
-    else:  # a log cannot be read where it cannot be locked, unless nobody else writes
-        connection = sqlite3.connect(f"{address}?immutable=1", isolation_level=None, uri=True)
+    else:  # a log that is left over holds the latest answers; without one, a read-only folder has no room to lock
+        log = Path(f"{path.resolve()}-wal")
+        how = "mode=ro" if log.exists() and log.stat().st_size else "immutable=1"
+        connection = sqlite3.connect(f"{address}?{how}", timeout=patience, isolation_level=None, uri=True)
     connection.execute("PRAGMA foreign_keys = ON")
     return connection
 

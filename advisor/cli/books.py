@@ -54,7 +54,7 @@ def recorded(name: str) -> Record | None:
     """A car of the book; None where there is none of that name, or no book."""
     from advisor.book.store import BookFault
 
-    if not book_path().exists():
+    if not os.path.exists(book_path()):  # not Path.exists, which raises where a folder cannot be searched
         return None
     with usual_book(make=False) as book:
         try:
@@ -69,7 +69,7 @@ def cars(as_json: bool) -> None:
     """List the cars of the deal book, the latest first."""
     from advisor.book.store import BookFault
 
-    if not book_path().exists():
+    if not os.path.exists(book_path()):
         found = []
     else:
         with usual_book(make=False) as book:

@@ -5,6 +5,7 @@ In: the words of the command line. Out: a judge, answers. Whatever is wrong is s
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -12,18 +13,27 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 if TYPE_CHECKING:
+    from advisor.book.record import Record
     from advisor.judging.judge import Judge
     from advisor.language.cars import Answers
     from advisor.language.problems import Problem
     from advisor.language.source import Source
 
-__all__ = ["car_and_rules", "fail", "load_judge", "read_answers", "read_recorded"]
+__all__ = ["car_and_rules", "fail", "load_judge", "read_answers"]
 
 
 def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
-    """A judge and a car's answers; ends the command if either has a problem."""
-    judge_ = load_judge(rules)
-    return judge_, read_recorded(car, judge_)
+    """A judge and a car's answers, of a file, or of the deal book where no file has that name: then by the rules that
+    it was walked by, if none are named. Ends the command if either has a problem."""
+    record = _in_book(car)
+    if record is None:
+        judge_ = load_judge(rules)
+        return judge_, _read_file(car, judge_)
+    from advisor.book.record import record_text
+    from advisor.language.source import Source
+
+    judge_ = load_judge(rules or (Path(record.rules_named) if record.rules_named else None))
+    return judge_, read_answers(Source(str(car), record_text(record)), judge_)
 
 
 def load_judge(rules: Path | None) -> Judge:
@@ -42,19 +52,21 @@ def load_judge(rules: Path | None) -> Judge:
     return Judge(readings)
 
 
-def read_recorded(car: Path, judge_: Judge) -> Answers:
-    """A car's answers: of a file, or of the deal book where no file has that name."""
+def _in_book(car: Path) -> Record | None:
+    """The car of the deal book that a name means."""
     from advisor.cli.books import recorded
+
+    name = str(car)
+    return None if car.name != name or car.suffix == ".car" or os.path.isfile(name) else recorded(name)
+
+
+def _read_file(car: Path, judge_: Judge) -> Answers:
+    """The answers of a recorded car."""
     from advisor.cli.library import read_text
     from advisor.language.source import Source
     from advisor.language.values import Unreadable
 
     name = str(car)
-    record = recorded(name) if not car.exists() and not car.suffix and car.name == name else None
-    if record is not None:
-        from advisor.book.record import record_text
-
-        return read_answers(Source(name, record_text(record)), judge_)
     try:
         return read_answers(Source(name, read_text(car, name)), judge_)
     except Unreadable as error:

@@ -34,7 +34,7 @@ from advisor.walk.changed import changes, fingerprint
 from advisor.walk.finishing import decision, own_number, partners_asked
 from advisor.walk.lines import Line
 from advisor.walk.responding import respond, with_note
-from advisor.walk.session import Change, FileOrder, Walk
+from advisor.walk.session import FileOrder, Walk
 from advisor.walk.telling import asked, certain, moved, station_heading, verdict_lines
 from advisor.walk.typed import Mistake
 
@@ -155,11 +155,7 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
         step = respond(walk, line)
         if step.asks:
             step = with_note(walk, screen.read(None, step.asks) or "")
-        try:
-            keeper.keep([_event(c) for c in step.changes])
-        except BookFault:
-            screen.show([Line("wrong", "not kept:"), *(Line("list", _as_written(c)) for c in step.changes)])
-            raise
+        _keep([Event(c.kind, c.about, c.text) for c in step.changes], screen, keeper)
         screen.show(step.lines)
         if step.ends:
             return step.walk, False
@@ -167,17 +163,26 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
         walk = step.walk
 
 
-def _event(change: Change) -> Event:
-    return Event(change.kind, change.about, change.text)
+def _keep(events: list[Event], screen: Screen, keeper: Keeper) -> None:
+    """Put what was said into the book; where that fails, print it, so that it is not lost."""
+    try:
+        keeper.keep(events)
+    except BookFault:
+        screen.show([Line("wrong", "not kept:"), *(Line("list", _as_written(e)) for e in events)])
+        raise
 
 
-def _as_written(change: Change) -> str:
-    match change.kind:
+def _as_written(event: Event) -> str:
+    match event.kind:
         case "answered":
-            return f"{change.about} = {change.text}"
+            return f"{event.about} = {event.text}"
         case "noted":
-            return f'note "{change.text}"'
-    return f"{change.kind} {change.about}"
+            return f'note "{event.text}"'
+        case "own":
+            return f'own "{event.about}" {event.text}'
+        case "decided" if event.text:
+            return f"decided {event.about} at {event.text}"
+    return f"{event.kind} {event.about}"
 
 
 # ---- the end -------------------------------------------------------------------------------------------------------
@@ -191,7 +196,7 @@ def _finish(walk: Walk, screen: Screen, keeper: Keeper, *, closed: bool) -> int:
         _own_numbers(walk, screen, keeper)
     if not (done or piped):
         screen.show(verdict_lines(walk, screen.width()))
-    elif not (walk.pocket and not closed) or _wants_to_see(screen):
+    elif not walk.pocket or (piped if closed else _wants_to_see(screen)):  # a key that ends it shows no money
         _report(walk, keeper)
         if done and not closed and keeper.book is not None:
             _decided(walk, screen, keeper)
@@ -226,7 +231,7 @@ def _own_numbers(walk: Walk, screen: Screen, keeper: Keeper) -> None:
         except Mistake as mistake:
             screen.show([Line("wrong", str(mistake))])
             continue
-        keeper.keep([Event("own", who, amount)])
+        _keep([Event("own", who, amount)], screen, keeper)
 
 
 def _report(walk: Walk, keeper: Keeper) -> None:
@@ -254,5 +259,5 @@ def _decided(walk: Walk, screen: Screen, keeper: Keeper) -> None:
         except Mistake as mistake:
             screen.show([Line("wrong", str(mistake))])
             continue
-        keeper.keep([Event("decided", what, price)])
+        _keep([Event("decided", what, price)], screen, keeper)
         return

@@ -63,10 +63,17 @@ def test_the_latest_word_stands() -> None:
     assert record.decided == ("bought", "$2,900")
 
 
+def test_a_verdict_goes_when_its_answers_change() -> None:
+    judged = fold([*BEGUN, Event("answered", "rust", "none"), Event("judged", "buy"), Event("noted", text="dusty")])
+    assert judged.verdict == "buy"
+    assert fold([Event("answered", "rust", "holes")], judged).verdict == ""
+
+
 def test_hand_written_text_comes_in_with_all_it_says() -> None:
     text = (
         'car "1991 Quail" # ours\non 2026-05-01\nasking = $3,400 # named twice\n'
         'comparable $5,400, asked,\n    2026-03-20, "has # in it"\ntold worn,\n    dented\nnote "one"\n    "and more"\n'
+        'note "two"\n\n    # why\n    "after a gap"\n# the end\n'
     )
     assert fold(events_of(text)) == Record(
         title="1991 Quail",
@@ -74,7 +81,7 @@ def test_hand_written_text_comes_in_with_all_it_says() -> None:
         values={"asking": "$3,400"},
         comparables=('$5,400, asked, 2026-03-20, "has # in it"',),
         told=("worn", "dented"),
-        notes=("one and more",),
+        notes=("one and more", "two after a gap"),
     )
 
 

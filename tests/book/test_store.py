@@ -183,6 +183,19 @@ def test_a_folder_that_cannot_be_written_can_be_read(path: Path) -> None:
         path.parent.chmod(0o700)
 
 
+def test_a_log_that_is_left_over_is_read_in_a_folder_that_cannot_be_written(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun(path)
+    with open_book(path) as writing:
+        writing.add("red", [Event("answered", "rust", "none")], 2)
+        monkeypatch.setattr(os, "access", lambda *_: False)
+        with open_book(path) as book:
+            record = book.record("red")
+            assert record is not None
+            assert record.values["rust"] == "none"
+
+
 def test_a_later_version_has_what_an_earlier_one_wrote(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from advisor.book import store
 

@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from advisor.book.record import Event
+from advisor.book.store import open_book
 from tests.cli.terminal import ROOT, Terminal
 
 SCREENS = Path(__file__).with_name("screens")
@@ -238,6 +240,14 @@ def test_pocket_mode(rules: Path, book: Path) -> None:
         text = walk.type("2,900", "body is it?")
         assert "$" not in text.replace("$0 to $20,000", "").replace("= $2,900", "")
         walk.type("p", "money is shown again")
+    with Terminal(60, book, "blue", "--rules", str(rules), "--pocket") as walk:
+        walk.until("seller ask?")
+        walk.type("2,900", "body is it?")
+        walk.type("hatch", "does it rust?")
+        walk.type("holes", "It is certain")
+        walk.process.send("\x03")
+        text = walk.until("kept in the book")
+        assert "by A short walk" not in text, "the page with the money stays shut"
 
 
 def test_answers_from_a_pipe(rules: Path, book: Path) -> None:
@@ -301,8 +311,8 @@ def test_two_rulesets_ask_about_one_car(rules: Path, book: Path, tmp_path: Path)
 
 def test_the_book_is_judged_by_name_and_goes_out_and_in(rules: Path, book: Path, tmp_path: Path) -> None:
     run(book, "walk", "red", "--rules", str(rules), typed="3,000\nhatch\nnone\ns\n")
-    assert "BUY" in run(book, "judge", "red", "--rules", str(rules)).stdout
-    assert run(book, "why", "red", "profit", "--rules", str(rules)).returncode == 0
+    assert "BUY" in run(book, "judge", "red").stdout, "by the rules that it was walked by"
+    assert run(book, "why", "red", "profit").returncode == 0
     text = run(book, "export", "red").stdout
     file = tmp_path / "copy.car"
     assert run(book, "export", "red", str(file)).returncode == 0
@@ -325,7 +335,7 @@ def test_the_book_is_judged_by_name_and_goes_out_and_in(rules: Path, book: Path,
         (("walk", "examples/quail-hatch.car"), "advisor import examples/quail-hatch.car"),
         (("walk", "a b"), "letters, digits"),
         (("export", "nobody"), "`advisor cars` lists them"),
-        (("judge", "nobody"), "nobody"),
+        (("judge", "nobody" * 50), "cannot be read"),
     ],
 )
 def test_wrong_use_is_told_in_a_line(words: tuple[str, ...], told: str, book: Path) -> None:
@@ -355,6 +365,24 @@ def test_a_full_disk_is_one_line_and_loses_nothing(rules: Path, book: Path) -> N
     acknowledged = done.stdout.count("noted")
     assert kept.count("note ") == acknowledged > 10
     assert "asking = $2,900" in kept
+
+
+def test_what_cannot_be_kept_at_the_end_is_printed_too(rules: Path, book: Path) -> None:
+    with Terminal(60, book, "red", "--rules", str(rules)) as walk:
+        walk.until("seller ask?")
+        for typed, then in (
+            ("2,900", "body"),
+            ("hatch", "rust?"),
+            ("none", "certain"),
+            ("q", "Enter when there is no"),
+        ):
+            walk.type(typed, then)
+        with open_book(book) as other:
+            record = other.record("red")
+            assert record is not None
+            other.add("red", [Event("noted", text="dusty")], record.last)
+        text = walk.type("Ann 2,700", "changed in another window")
+        assert 'own "Ann" $2,700' in text
 
 
 CONTROLS = [*range(1, 32), 127, *range(128, 160), 0x202E, 0x2066, 0x200F, 0x061C]
