@@ -45,6 +45,17 @@ def usual_book(*, make: bool = True) -> Book:
         raise failed(fault) from None
 
 
+def _is_there() -> bool:
+    """Whether there is a book; also where that cannot be told, so that opening it says why."""
+    try:
+        book_path().stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
 def failed(fault: Exception) -> click.ClickException:
     """A fault of the book as the end of a command."""
     return click.ClickException(clean(str(fault)))
@@ -54,7 +65,7 @@ def recorded(name: str) -> Record | None:
     """A car of the book; None where there is none of that name, or no book."""
     from advisor.book.store import BookFault
 
-    if not os.path.exists(book_path()):  # not Path.exists, which raises where a folder cannot be searched
+    if not _is_there():
         return None
     with usual_book(make=False) as book:
         try:
@@ -69,7 +80,7 @@ def cars(as_json: bool) -> None:
     """List the cars of the deal book, the latest first."""
     from advisor.book.store import BookFault
 
-    if not os.path.exists(book_path()):
+    if not _is_there():
         found = []
     else:
         with usual_book(make=False) as book:

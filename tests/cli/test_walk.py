@@ -367,6 +367,13 @@ def test_a_full_disk_is_one_line_and_loses_nothing(rules: Path, book: Path) -> N
     assert "asking = $2,900" in kept
 
 
+def test_a_place_that_cannot_be_looked_at_is_told(tmp_path: Path) -> None:
+    done = run(tmp_path / ("book" * 100), "cars")
+    assert done.returncode == 1
+    assert "cannot be used" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
 def test_what_cannot_be_kept_at_the_end_is_printed_too(rules: Path, book: Path) -> None:
     with Terminal(60, book, "red", "--rules", str(rules)) as walk:
         walk.until("seller ask?")
