@@ -5,6 +5,7 @@ In: answers and rules at the beginning, then events. Every event is on the disk 
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING
 
 from attrs import define
@@ -34,6 +35,7 @@ class Keeper:
         """Begin the car, or note that other rules go on with it."""
         if self.book is None:
             return
+        named = os.path.abspath(named) if named else ""  # the walk may go on in another folder
         if self.record is not None:
             self.sketch = self.record.sketch
             if self.record.rules[-1:] == (judge.program.digest,) and self.record.rules_named == named:

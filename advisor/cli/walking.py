@@ -70,7 +70,7 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     screen = _screen(plain=plain)
     answers = _answers(record, judge, screen) if record else Answers(title=name or "A car", day=date.today())
     keeper.open(answers, judge, str(named or ""))
-    if record and record.rules[-1:] != (judge.program.digest,):
+    if record and record.rules and record.rules[-1:] != (judge.program.digest,):
         screen.show([Line("told", text) for text in changes(keeper.sketch, fingerprint(judge.program))])
     elif record:
         screen.show([Line("told", f"{len(record.values)} answers are kept; on where it stopped.")])

@@ -165,7 +165,7 @@ def run(book: Path, *words: str, typed: str | None = None, **env: str) -> subpro
 
 
 def test_it_goes_on_after_it_was_killed(rules: Path, book: Path) -> None:
-    with Terminal(60, book, "red", "--rules", str(rules)) as walk:
+    with Terminal(60, book, "red", "--rules", os.path.relpath(rules, book.parent)) as walk:
         walk.until("seller ask?")
         walk.type("2,900", "body is it?")
         walk.type("hatch", "does it rust?")
@@ -173,6 +173,7 @@ def test_it_goes_on_after_it_was_killed(rules: Path, book: Path) -> None:
     with Terminal(60, book, "red") as walk:
         text = walk.until("does it rust?")
         assert "2 answers are kept" in text
+    assert "by A short walk" in run(book, "judge", "red").stdout, "in another folder the rules are found, too"
 
 
 @pytest.mark.parametrize("key", ["\x03", "\x04"])
