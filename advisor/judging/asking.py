@@ -54,7 +54,7 @@ class QuickOrder:
         matter = self.reach.mattering(facts, refuses) | self.reach.for_safety(cautions)
         sure = {n for n, (_, not_) in zip(questions, gates, strict=True) if not not_}
         wanted = [n for n in open_ if n in matter]
-        wanted = [n for n in wanted if n in sure] or wanted  # whether it applies is asked before
+        wanted = [n for n in wanted if n in sure or self._told(n, wanted)] or wanted
         if not wanted:
             return None
         money = [n for n in wanted if _anywhere(questions[n])]
@@ -65,6 +65,12 @@ class QuickOrder:
         place = next((s for s in stations if here is None or (s is not None and s >= here)), stations[0])
         inside = [n for n in wanted if questions[n].station == place]
         return max(inside, key=lambda n: self._weight(n, sheet))
+
+    def _told(self, name: str, wanted: list[str]) -> bool:
+        """Whether no question can still tell if this one applies: then it is asked in its place, lest somebody who
+        could not tell is sent round the car again, and to what is only looked at cold when it is hot."""
+        gate = self.judge.program.questions[name].gate
+        return gate is None or self.judge.behind(gate).isdisjoint(wanted)
 
     def _weight(self, name: str, sheet: Sheet) -> Decimal:
         if name not in self._gravity:

@@ -173,7 +173,8 @@ def certain(walk: Walk) -> list[Line]:
     stand, program = walk.standing, walk.judge.program
     assert stand is not None
     lines = [Line("station", f"It is certain: {in_words(stand.possible[0]).upper()}, whatever the rest would say.")]
-    lines += [Line("rule", program.rules[n].because) for n in stand.holding[:1]]
+    if stand.possible[0] != program.verdicts[0]:  # what holds the price of the best verdict is no reason for it
+        lines += [Line("rule", program.rules[n].because) for n in stand.holding[:1]]
     worth = walk.worth_a_look
     safety = sum(n in stand.for_safety for n in worth)
     bargain = len(worth) - safety

@@ -16,7 +16,7 @@ from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
 from advisor.language.cars import Answers
-from advisor.language.program import Program
+from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from tests.programs import random_programs
@@ -115,6 +115,25 @@ def test_certain_once_nothing_that_matters_is_open() -> None:
     assert not standings[0].certain
     assert standings[-1].matter == ()
     assert standings[-1].possible == (judge.judge(walk[-1], thorough=False).verdict,)
+
+
+def test_who_cannot_tell_is_not_sent_round_again() -> None:
+    """What hangs on an answer that nobody could give is asked in its station."""
+    judge, order = house(), QuickOrder(house())
+    questions = judge.program.questions
+    car = drawn_answers(ungated(judge.program), Random(1)) | {
+        n: q.fine for n, q in questions.items() if q.fine is not None
+    }
+    car |= {"stage": "looking", "gearbox": Unanswered("unsure"), "body": Unanswered("unsure")}
+    answers, last, walked = Answers(day=DAY), None, []
+    while "automatic_fluid" not in walked:
+        gates = judge.gates(judge.sheet(answers, None))
+        open_ = tuple(n for n in questions if n not in answers.values and gates[n])
+        last = order.next(open_, answers, last)
+        assert last is not None
+        walked.append(last)
+        answers = evolve(answers, values={**answers.values, last: car[last]})
+    assert max(questions[n].station or 0 for n in walked[4:]) == questions["automatic_fluid"].station
 
 
 def test_what_no_longer_matters_is_left_out() -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from attrs import evolve
 
 from advisor.cli.rules import load_rules
 from advisor.judging.imagined import drawn_answers
@@ -226,3 +227,14 @@ def test_a_full_walk_says_what_the_judgment_says() -> None:
         assert walk.standing.on_plan == by.judge(walk.answers, thorough=False).verdict
         if walk.standing.certain:
             assert walk.standing.possible == (walk.standing.on_plan,)
+
+
+def test_what_holds_the_price_is_no_reason_to_buy() -> None:
+    walk = typed(begun(), "1").weighed()
+    assert walk.standing is not None
+    rule = judge().program.of_kind("require")[0]
+    best, *_, worst = judge().program.verdicts
+    for verdict, reasons in ((best, []), (worst, [rule.because])):
+        standing = evolve(walk.standing, possible=(verdict,), holding=(rule.name,))
+        told = certain(evolve(walk, standing=standing))
+        assert [line.text for line in told if line.kind == "rule"] == reasons
