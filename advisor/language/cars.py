@@ -59,7 +59,8 @@ class Answers:
     place: Span | None = field(default=None, eq=False, repr=False)
     """Where the car stands, if it was read from a file."""
     unasked: dict[str, str] = field(factory=dict)
-    """Answers, as written, to questions that these rules do not ask and the rules of its record did."""
+    """Answers, as written, to questions that these rules do not ask, and that the rules of its record or the files
+    that these rules use do."""
 
     def known(self, name: str) -> Value | None:
         """The answer to a question, if it has one."""
@@ -203,24 +204,34 @@ class _Reader:
             except Unreadable as error:
                 self.problems.append(error.at(_part(span, found, 1)))
 
+    def of_others(self) -> bool:
+        """Whether other rules made the record."""
+        return any(hash_ != self.program.digest for hash_ in self.rules)
+
     def asked_elsewhere(self) -> dict[str, str]:
-        """The answers that other rules asked for, if other rules made the record; else each is a mistake, as is a claim
-        about a fault that these rules do not know."""
-        elsewhere = any(hash_ != self.program.digest for hash_ in self.rules)
-        self.problems += [p for p in self.odd_claims if not (elsewhere and p.kind is catalogue.NO_SUCH_FAULT)]
-        if elsewhere:
-            return {name: written for name, (written, _) in self.unknown.items()}
-        for name, (_, place) in self.unknown.items():
+        """The answers that other rules asked for: all if other rules made the record, else those to questions of used
+        files that these rules took out. The rest are mistakes, as are claims about faults that nobody knows."""
+        elsewhere = self.of_others()
+        gone = self.program.taken_out
+        for odd in self.odd_claims:
+            of_others = elsewhere or gone.get(odd.span.source.text[odd.span.start : odd.span.end]) == "fault"
+            if not (of_others and odd.kind is catalogue.NO_SUCH_FAULT):
+                self.problems.append(odd)
+        kept = {}
+        for name, (written, place) in self.unknown.items():
+            if elsewhere or gone.get(name) == "question":
+                kept[name] = written
+                continue
             guess = nearest(name, self.program.questions)
             cure = f"did you mean `{guess}`?" if guess else "take the line out, or judge it by rules that ask this"
             self.problems.append(catalogue.NOT_ASKED.at(place, name=name, again="", cure=cure))
-        return {}
+        return kept
 
     def comparables(self) -> tuple[Comparable, ...]:
         """The comparables, once all lines are read."""
         made = []
         for text, span, row in self.likes:
-            if self.program.comparing is None:
+            if self.program.comparing is None and not (self.of_others() or "comparables" in self.program.taken_out):
                 self.problems.append(catalogue.NO_COMPARING.at(span))
                 break
             try:

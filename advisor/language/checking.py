@@ -140,6 +140,7 @@ def _program(
         cases=(),
         order=tuple(order),
         today_used=False,
+        taken_out=draft.taken_out,
     )
     today = any(isinstance(p, core.Special) and p.name == "today" for e in program.expressions() for p in core.walk(e))
     chance, weighed = advice.chance_questions(program), advice.weighed_questions(program)

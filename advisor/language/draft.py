@@ -59,6 +59,8 @@ class Draft:
     stations: list[StationDef] = field(factory=list)
     station_of: dict[str, int] = field(factory=dict)
     dropped: set[str] = field(factory=set)
+    taken_out: dict[str, str] = field(factory=dict)
+    """What `keep` and `without` took out of the used files, and what each was."""
     ladder: nodes.Verdict | None = None
     comparables: nodes.Comparables | None = None
     tried: dict[int, tuple[Decimal, Decimal, Decimal]] = field(factory=dict)

@@ -40,6 +40,7 @@ def keep(draft: Draft, block: nodes.Keep) -> None:
     if draft.comparables and draft.comparables.span.source != own:
         draft.comparables = None
         draft.dropped.add("comparables")
+        draft.taken_out["comparables"] = "comparables"
     draft.linked.blocks = [b for b in draft.linked.blocks if b.span.source == own or _stays(draft, b)]
 
 
@@ -77,13 +78,15 @@ def drop(draft: Draft, block: nodes.Without) -> None:
             draft.ladder = None if single is draft.ladder else draft.ladder
             draft.comparables = None if single is draft.comparables else draft.comparables
             draft.dropped.add(name.text)
+            draft.taken_out[name.text] = name.text
         else:
             take_out(draft, name.text)
 
 
 def take_out(draft: Draft, name: str) -> None:
-    """Take a name out of the used files."""
+    """Take a name out of the used files. What it was is remembered: a car recorded by them still answers it."""
     draft.dropped.add(name)
+    draft.taken_out[name] = draft.scope.kinds[name]
     del draft.named[name]
     del draft.scope.kinds[name]
 

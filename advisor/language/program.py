@@ -339,6 +339,8 @@ class Program:
     """The currency by its three letters; `currency` is its sign."""
     exchanges: dict[str, Exchange] = field(factory=dict)
     """For each file in another currency, what has brought its amounts into this one."""
+    taken_out: dict[str, str] = field(factory=dict)
+    """What `keep` and `without` took out of the used files, and what each was: `question`, `fault`."""
     words: Words = ()
     """Phrases and what these rules say for each; every text in here has been said so already."""
 

@@ -208,15 +208,18 @@ def count_of_open(judgment: Judgment) -> list[Section]:
 
 
 def not_asked_here(judgment: Judgment) -> list[Section]:
-    """The answers of the record to questions that these rules do not ask."""
+    """The answers of the record to questions that these rules do not ask, and comparables that they do not look at."""
     names = [name.replace("_", " ") for name in judgment.answers.unasked]
+    idle = judgment.program.comparing is None and judgment.answers.comparables
+    unseen = Section("", (Paragraph("Its comparables count for nothing here: these rules do not look at any."),))
     if not names:
-        return []
+        return [unseen] if idle else []
     text = f"{len(names)} of the answers are to questions that these rules do not ask, and count for nothing here"
     if len(names) == 1:
         text = "One of the answers is to a question that these rules do not ask, and counts for nothing here"
     few = Paragraph(f"{text}: page two.")
-    return [Section("", (few,)), Section("Not asked by these rules", (Paragraph(f"{text}: {', '.join(names)}."),), 2)]
+    first = [Section("", (few,)), *([unseen] if idle else [])]
+    return [*first, Section("Not asked by these rules", (Paragraph(f"{text}: {', '.join(names)}."),), 2)]
 
 
 # ---- what would change it ------------------------------------------------------------------------------------------

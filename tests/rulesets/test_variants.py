@@ -210,6 +210,18 @@ def test_the_quick_look_is_quick() -> None:
     assert sum(q.minutes for q in asked.values()) <= MOST_MINUTES
 
 
+@pytest.mark.parametrize("name", ["quick", "telephone"])
+def test_a_full_record_is_judged_by_what_was_cut_out_of_the_house_too(name: str) -> None:
+    """Nothing is lost silently: what only the house asks is kept and counted, and a slip of the pen is still one."""
+    for path in sorted(EXAMPLES.glob("*.car")):
+        answers = record(name, path.stem, {})
+        assert answers.unasked
+        assert set(answers.unasked) | set(answers.values) == set(record("house", path.stem, {}).values)
+    text = (EXAMPLES / "quail-hatch.car").read_text(encoding="utf-8").replace("belt_miles", "belt_mils")
+    problems = read_car(Source("a.car", text), program(name))[1]
+    assert [p.code for p in problems] == ["C02"]
+
+
 def test_the_quick_look_is_cut_out_of_the_walk() -> None:
     """Its questions are the walk's, in the walk's order, and its deal-breakers are the walk's, unchanged."""
     quick, walk = program("quick"), program("walkaround")
