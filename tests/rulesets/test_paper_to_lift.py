@@ -44,6 +44,9 @@ def priced(**changed: str) -> Deal:
         ("origin", "imported", "ask_for_the_entry_papers"),
         ("receipts", "another_cars", "receipts_of_another"),
         ("pressure", "price_falls_unasked", "hurried"),
+        ("pressure", "cash_today_only", "hurried"),
+        ("odometer_story", "replaced", "odometer_was_replaced"),
+        ("converter", "rattles", "converter_of_your_state"),
         ("owned_for", "days", "title_days_old"),
         ("others_said", "found_something", "others_found_something"),
         ("hot_oil_light", "flickers", "pressure_in_doubt"),
@@ -73,6 +76,17 @@ def test_what_makes_an_old_hand_slow_down_is_said(name: str, answer: str, cautio
 def test_what_ends_it_at_any_price(name: str, answer: str, rule: str) -> None:
     judgment = judged(**{name: answer})
     assert (judgment.verdict, reasons(judgment)) == ("pass", {rule})
+
+
+@pytest.mark.parametrize("state", ["held_electronically", "being_replaced", "none_given"])
+def test_a_title_that_is_no_paper_has_no_back_to_be_read(state: str) -> None:
+    assert judged(title_state=state, title_back="unsure").verdict == judged(title_state=state).verdict == "buy"
+
+
+def test_a_corner_that_hangs_low_is_a_broken_spring_at_the_gate_too() -> None:
+    low = found(stance="low_corner")
+    assert "broken_spring" in faults(low)
+    assert "no_drive" in cautions(low)
 
 
 def test_a_copy_lets_nobody_sign_and_an_original_costs_a_trip() -> None:
