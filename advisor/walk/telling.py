@@ -174,7 +174,10 @@ def certain(walk: Walk) -> list[Line]:
     assert stand is not None
     lines = [Line("station", f"It is certain: {in_words(stand.possible[0]).upper()}, whatever the rest would say.")]
     if stand.possible[0] != program.verdicts[0]:  # what holds the price of the best verdict is no reason for it
-        lines += [Line("rule", program.rules[n].because) for n in stand.holding[:1]]
+        why = [program.rules[n].because for n in stand.holding[:1]]
+        if not why and not program.advice:
+            why = ["No price that the rules allow is near what is asked."]
+        lines += [Line("rule", text) for text in why]
     worth = walk.worth_a_look
     safety = sum(n in stand.for_safety for n in worth)
     bargain = len(worth) - safety
