@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from advisor.language.problems import Problem
     from advisor.language.source import Source
 
-__all__ = ["car_and_rules", "fail", "load_judge", "read_answers"]
+__all__ = ["car_and_rules", "fail", "load_judge", "read_answers", "rules_of"]
 
 
 def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
@@ -32,8 +32,21 @@ def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
     from advisor.book.record import record_text
     from advisor.language.source import Source
 
-    judge_ = load_judge(rules or (Path(record.rules_named) if record.rules_named else None))
+    judge_ = load_judge(rules or rules_of(str(car), record))
     return judge_, read_answers(Source(str(car), record_text(record)), judge_)
+
+
+def rules_of(name: str, record: Record) -> Path | None:
+    """The rules that a car of the book was walked by, None for the bundled ones; ends the command if they are gone."""
+    if not record.rules_named:
+        return None
+    rules = Path(record.rules_named)
+    if rules.suffix and not rules.exists():
+        from advisor.report.clean import clean
+
+        told = f"{name} was walked by {rules}, which is not there; put it back, or name other rules with --rules"
+        raise click.ClickException(clean(told))
+    return rules
 
 
 def load_judge(rules: Path | None) -> Judge:

@@ -21,7 +21,7 @@ from advisor.book.store import Book, BookFault
 from advisor.cli.books import failed, usual_book
 from advisor.cli.keeping import Keeper
 from advisor.cli.printing import page_width
-from advisor.cli.reading import load_judge
+from advisor.cli.reading import load_judge, rules_of
 from advisor.cli.screens import PipeScreen, Screen
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
@@ -64,7 +64,7 @@ def run_walk(name: str | None, rules: Path | None, *, quick: bool, plain: bool, 
 
 def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
     record = book.record(name) if book and name else None
-    named = rules or (Path(record.rules_named) if record and record.rules_named else None)
+    named = rules or (rules_of(name or "", record) if record else None)
     judge = load_judge(named)
     keeper = Keeper(book, name or "", record)
     screen = _screen(plain=plain)
@@ -192,7 +192,7 @@ def _finish(walk: Walk, screen: Screen, keeper: Keeper, *, closed: bool) -> int:
     """Where the walk is done: each partner's own number, the page to stand on, what was decided. Where it was broken
     off: how it stands."""
     done, piped = walk.certain or walk.question is None, not sys.stdin.isatty()
-    if done and not closed and not partners_asked(walk.judge.program):
+    if done and not closed and not walk.pocket and not partners_asked(walk.judge.program):
         _own_numbers(walk, screen, keeper)
     if not (done or piped):
         screen.show(verdict_lines(walk, screen.width()))

@@ -290,6 +290,16 @@ def test_changed_rules_are_told(rules: Path, book: Path) -> None:
     assert "rust = none" in run(book, "export", "red").stdout
 
 
+def test_rules_that_are_gone_are_told(rules: Path, book: Path) -> None:
+    run(book, "walk", "red", "--rules", str(rules), typed="2,900\n")
+    rules.unlink()
+    for command in ("walk", "judge"):
+        done = run(book, command, "red", typed="")
+        assert done.returncode == 1
+        assert "red was walked by" in done.stderr
+        assert "name other rules with --rules" in done.stderr
+
+
 def test_two_rulesets_ask_about_one_car(rules: Path, book: Path, tmp_path: Path) -> None:
     """What only one of them asks is kept, and is no mistake to the other."""
     other = tmp_path / "call.tell"
