@@ -129,7 +129,7 @@ def _answers(record: Record, judge: Judge, screen: Screen) -> Answers:
 def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
     """Ask until the end; the walk then, and whether the input was closed before."""
     station: int | None = -1
-    show = True
+    show, said = True, [""]
     while True:
         question = walk.question
         if question is None and not walk.paused:
@@ -145,7 +145,7 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
             before, walk = walk.standing, walk.weighed()
             screen.show(moved(walk, before))
             if walk.paused:
-                screen.show(certain(walk))
+                screen.show([line for line in certain(walk) if not any(line.text in known for known in said)])
                 question = None
             else:
                 screen.show(verdict_lines(walk, screen.width()))
@@ -157,6 +157,7 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
             step = with_note(walk, screen.read(None, step.asks) or "")
         _keep([Event(c.kind, c.about, c.text) for c in step.changes], screen, keeper)
         screen.show(step.lines)
+        said = [known.text for known in step.lines]
         if step.ends:
             return step.walk, False
         show = step.walk is not walk or len(step.lines) > 2

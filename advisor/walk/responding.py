@@ -230,8 +230,8 @@ def _listed(walk: Walk, rest: str) -> Step:
         return Step(walk, question_list(walk, names))
     open_ = walk.open
     if word == "open":
-        matter = _matter(walk) | set(walk.worth_a_look)
-        return Step(walk, question_list(walk, tuple(n for n in open_ if n in matter or n in walk.skipped)))
+        wanted = _matter(walk) | set(walk.worth_a_look) | walk.skipped
+        return Step(walk, question_list(walk, tuple(n for n in walk.judge.program.questions if n in wanted)))
     if word == "passed":
         matter = _matter(walk)
         return Step(walk, question_list(walk, tuple(n for n in open_ if n not in matter)))
