@@ -33,6 +33,7 @@ def checked(text: str) -> tuple[Program | None, tuple[Problem, ...]]:
     return check(link(grammar(resources.grammar_text()), Source("random.tell", text), NoLibrary()))
 
 
+@lru_cache(maxsize=256)
 def program_of(text: str) -> Program:
     """The program of a ruleset that must be right."""
     program, problems = checked(text)
@@ -40,6 +41,7 @@ def program_of(text: str) -> Program:
     return program
 
 
+@lru_cache(maxsize=256)
 def judge_of(text: str) -> Judge:
     """A judge by a ruleset that must be right."""
     return Judge(Readings(program_of(text)))

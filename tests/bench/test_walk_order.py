@@ -28,7 +28,7 @@ from advisor.walk.session import FileOrder, Order
 from tests.programs import judge_of
 
 DAY = date(2026, 5, 2)
-CARS = int(os.environ.get("WALK_CARS", "2"))
+CARS = int(os.environ.get("WALK_CARS", "1"))
 SMALL = int(os.environ.get("WALK_SMALL", "8"))
 
 

@@ -8,6 +8,7 @@ at its ceiling, the dearest the rules allow.
 
 from __future__ import annotations
 
+import tempfile
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import lru_cache
@@ -47,6 +48,15 @@ def judge() -> Judge:
     return Judge(load_rules(None)[0])
 
 
+@lru_cache(maxsize=1)
+def drawn_anew() -> Judge:
+    """The house rules, with other outcomes drawn."""
+    with tempfile.TemporaryDirectory() as folder:
+        anew = Path(folder) / "anew.tell"
+        anew.write_text('use "house"\nset seed = 2\n', encoding="utf-8")
+        return Judge(load_rules(anew)[0])
+
+
 def deal_of(answers: Answers, by: Judge | None = None) -> Deal:
     by = by or judge()
     with exact_arithmetic():
@@ -80,10 +90,8 @@ def promised() -> Decimal:
 
 
 @pytest.mark.parametrize("part", range(PARTS))
-def test_what_is_bought_at_the_ceiling_keeps_what_was_promised(part: int, tmp_path: Path) -> None:
-    anew = tmp_path / "anew.tell"
-    anew.write_text('use "house"\nset seed = 2\n', encoding="utf-8")
-    other = Judge(load_rules(anew)[0])
+def test_what_is_bought_at_the_ceiling_keeps_what_was_promised(part: int) -> None:
+    other = drawn_anew()
     by_chance = 3 * sqrt(float(promised() * (1 - promised()) / DRAWS))
     cars = bought(part)
     assert len(cars) >= FEWEST
