@@ -8,7 +8,7 @@ from random import Random
 from typing import Any
 
 from advisor.language import core
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.types import Choice, Code, DateType, Estimate, ListOf, Quantity, Value, YesNo
 from advisor.language.values import estimable

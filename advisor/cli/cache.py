@@ -13,7 +13,6 @@ import os
 import pickle
 import stat
 import sys
-import tempfile
 from pathlib import Path
 
 from attrs import frozen
@@ -70,6 +69,8 @@ class Cache:
 
     def keep(self, name: str, sources: list[tuple[Path, bytes]], payload: bytes) -> None:
         """Write an entry in one step; a full disk or a missing right is no error."""
+        import tempfile  # a warm start keeps nothing
+
         try:
             handle, temporary = tempfile.mkstemp(dir=self.folder)
             with os.fdopen(handle, "wb") as file:

@@ -14,7 +14,7 @@ import click
 if TYPE_CHECKING:
     from advisor.judging.judge import Judge
     from advisor.judging.judgment import Judgment
-    from advisor.language.cars import Answers
+    from advisor.language.answers import Answers
 
 __all__ = ["refuse_what_is_no_page", "report_text", "with_table"]
 

@@ -12,11 +12,10 @@ from attrs import define
 
 from advisor.book.record import Event, Record
 from advisor.book.store import Book
-from advisor.language.cars import Answers
-from advisor.walk.changed import fingerprint
 
 if TYPE_CHECKING:
-    from advisor.judging.judge import Judge
+    from advisor.language.answers import Answers
+    from advisor.language.program import Program
 
 __all__ = ["Keeper"]
 
@@ -30,24 +29,37 @@ class Keeper:
     record: Record | None
     sketch: str = ""
     """What the rules were when the car was walked last."""
+    _unsketched: Program | None = None
+    """The rules of a car that was just begun: what they are goes in with the first change, for it takes a while."""
 
-    def open(self, answers: Answers, judge: Judge, named: str) -> None:
+    def open(self, answers: Answers, program: Program, named: str) -> None:
         """Begin the car, or note that other rules go on with it."""
         if self.book is None:
             return
         named = os.path.abspath(named) if named else ""  # the walk may go on in another folder
         if self.record is not None:
             self.sketch = self.record.sketch
-            if self.record.rules[-1:] == (judge.program.digest,) and self.record.rules_named == named:
+            if self.record.rules[-1:] == (program.digest,) and self.record.rules_named == named:
                 return
-        events = [Event("ruled", named, judge.program.digest), Event("sketched", text=fingerprint(judge.program))]
+        ruled = Event("ruled", named, program.digest)
         if self.record is None:
-            first = [Event("began", text=answers.title), Event("dated", text=str(answers.day))]
-            self.record = self.book.begin(self.name, [*first, *events])
+            began = [Event("began", text=answers.title), Event("dated", text=str(answers.day))]
+            self.record = self.book.begin(self.name, [*began, ruled])
+            self._unsketched = program
         else:
-            self.keep(events)
+            self.keep([ruled, _sketched(program)])
 
     def keep(self, events: list[Event]) -> None:
         """All of the events, or none."""
-        if self.book is not None and self.record is not None and events:
-            self.record = self.book.add(self.name, events, self.record.last)
+        if self.book is None or self.record is None or not events:
+            return
+        if self._unsketched is not None:
+            events = [_sketched(self._unsketched), *events]
+        self.record = self.book.add(self.name, events, self.record.last)
+        self._unsketched = None
+
+
+def _sketched(program: Program) -> Event:
+    from advisor.walk.changed import fingerprint
+
+    return Event("sketched", text=fingerprint(program))

@@ -15,11 +15,12 @@ import click
 if TYPE_CHECKING:
     from advisor.book.record import Record
     from advisor.judging.judge import Judge
-    from advisor.language.cars import Answers
+    from advisor.language.answers import Answers
     from advisor.language.problems import Problem
     from advisor.language.source import Source
+    from advisor.readings.compiled import Readings
 
-__all__ = ["car_and_rules", "fail", "load_judge", "read_answers", "rules_of"]
+__all__ = ["car_and_rules", "fail", "load_judge", "load_readings", "read_answers", "rules_of"]
 
 
 def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
@@ -51,18 +52,25 @@ def rules_of(name: str, record: Record) -> Path | None:
 
 def load_judge(rules: Path | None) -> Judge:
     """A judge by rules; ends the command if they have an error."""
-    from advisor.cli.rules import load_rules
     from advisor.judging.judge import Judge
+
+    return Judge(load_readings(rules))
+
+
+def load_readings(rules: Path | None) -> Readings:
+    """Rules to judge by; ends the command if they have an error."""
+    from advisor.cli.rules import load_rules
     from advisor.language.problems import ProblemsFound
-    from advisor.report.problems import summary
 
     try:
         readings, problems = load_rules(rules)
     except ProblemsFound as error:
         fail(error.problems)
     if problems:
+        from advisor.report.problems import summary
+
         click.echo(f"the rules have {summary(problems)}; see `advisor check`", err=True)
-    return Judge(readings)
+    return readings
 
 
 def _in_book(car: Path) -> Record | None:

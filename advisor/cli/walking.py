@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,24 +22,20 @@ from advisor.book.store import Book, BookFault
 from advisor.cli.books import failed, usual_book
 from advisor.cli.keeping import Keeper
 from advisor.cli.printing import page_width
-from advisor.cli.reading import load_judge, rules_of
+from advisor.cli.reading import load_readings, rules_of
 from advisor.cli.screens import PipeScreen, Screen
-from advisor.judging.judge import Judge
-from advisor.judging.standing import Follower
-from advisor.language.cars import Answers, read_answer, read_car
+from advisor.language.answers import Answers
 from advisor.language.problems import ProblemsFound
 from advisor.language.source import Source
 from advisor.language.values import Unreadable
 from advisor.report.clean import clean
-from advisor.walk.changed import changes, fingerprint
-from advisor.walk.finishing import decision, own_number, partners_asked
 from advisor.walk.lines import Line
-from advisor.walk.responding import respond, with_note
-from advisor.walk.session import FileOrder, Walk
+from advisor.walk.session import FileOrder, Judging, Walk
 from advisor.walk.telling import asked, certain, moved, station_heading, verdict_lines
 from advisor.walk.typed import Mistake
 
 if TYPE_CHECKING:
+    from advisor.language.program import Program
     from advisor.walk.session import Order
 
 __all__ = ["run_walk"]
@@ -65,31 +62,33 @@ def run_walk(name: str | None, rules: Path | None, *, quick: bool, plain: bool, 
 def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
     record = book.record(name) if book and name else None
     named = rules or (rules_of(name or "", record) if record else None)
-    judge = load_judge(named)
+    judging = Judging(load_readings(named))
+    program = judging.program
     keeper = Keeper(book, name or "", record)
     screen = _screen(plain=plain)
-    answers = _answers(record, judge, screen) if record else Answers(title=name or "A car", day=date.today())
-    keeper.open(answers, judge, str(named or ""))
-    if record and record.rules and record.rules[-1:] != (judge.program.digest,):
-        screen.show([Line("told", text) for text in changes(keeper.sketch, fingerprint(judge.program))])
+    answers = _answers(record, program, screen) if record else Answers(title=name or "A car", day=date.today())
+    keeper.open(answers, program, str(named or ""))
+    if record and record.rules and record.rules[-1:] != (program.digest,):
+        from advisor.walk.changed import changes, fingerprint
+
+        screen.show([Line("told", text) for text in changes(keeper.sketch, fingerprint(program))])
     elif record:
         screen.show([Line("told", f"{len(record.values)} answers are kept; on where it stopped.")])
-    follower = Follower(judge)
     walk = Walk(
-        judge, follower, _order(judge, quick=quick), answers, pocket=pocket,
-        trail=tuple(n for n in (record.trail if record else ()) if n in judge.program.questions),
-        skipped=frozenset(record.skipped if record else ()) & judge.program.questions.keys(),
+        judging, _order(judging, quick=quick), answers, pocket=pocket,
+        trail=tuple(n for n in (record.trail if record else ()) if n in program.questions),
+        skipped=frozenset(record.skipped if record else ()) & program.questions.keys(),
     )  # fmt: skip
     walk, closed = _ask_all(walk, screen, keeper)
     return _finish(walk, screen, keeper, closed=closed)
 
 
-def _order(judge: Judge, *, quick: bool) -> Order:
+def _order(judging: Judging, *, quick: bool) -> Order:
     if quick:
         from advisor.judging.asking import QuickOrder
 
-        return QuickOrder(judge)
-    return FileOrder(tuple(judge.program.questions))
+        return QuickOrder(judging.readings)
+    return FileOrder(tuple(judging.program.questions))
 
 
 def _screen(*, plain: bool) -> Screen:
@@ -105,9 +104,12 @@ def _screen(*, plain: bool) -> Screen:
 # ---- the answers so far -------------------------------------------------------------------------------
 
 
-def _answers(record: Record, judge: Judge, screen: Screen) -> Answers:
+def _answers(record: Record, program: Program, screen: Screen) -> Answers:
     """The answers of the book, as these rules read them; one that no longer fits is asked again."""
-    program, odd = judge.program, {}
+    from advisor.language.answers import read_answer
+    from advisor.language.cars import read_car
+
+    odd = {}
     for name, text in record.values.items():
         if name in program.questions:
             try:
@@ -152,6 +154,8 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
         line = screen.read(question)
         if line is None:
             return walk, True
+        from advisor.walk.responding import respond, with_note
+
         step = respond(walk, line)
         if step.asks:
             step = with_note(walk, screen.read(None, step.asks) or "")
@@ -192,8 +196,10 @@ def _as_written(event: Event) -> str:
 def _finish(walk: Walk, screen: Screen, keeper: Keeper, *, closed: bool) -> int:
     """Where the walk is done: each partner's own number, the page to stand on, what was decided. Where it was broken
     off: how it stands."""
+    from advisor.walk.finishing import partners_asked
+
     done, piped = walk.certain or walk.question is None, not sys.stdin.isatty()
-    if done and not closed and not walk.pocket and not partners_asked(walk.judge.program):
+    if done and not closed and not walk.pocket and not partners_asked(walk.program):
         _own_numbers(walk, screen, keeper)
     if not (done or piped):
         screen.show(verdict_lines(walk, screen.width()))
@@ -223,16 +229,24 @@ def _left_open(walk: Walk) -> int:
 
 
 def _own_numbers(walk: Walk, screen: Screen, keeper: Keeper) -> None:
+    from advisor.walk.finishing import own_number
+
     screen.show(
         [Line("told", "The number that each of you wrote down before, as: Ann 3,100. Enter when there is no more.")]
     )
-    while line := (screen.read(None, "own number") or "").strip():
+    for who, amount in _typed(screen, "own number", lambda line: own_number(line, walk.program)):
+        _keep([Event("own", who, amount)], screen, keeper)
+
+
+def _typed(screen: Screen, what: str, read: Callable[[str], tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """What was typed, as it is read, until an empty line; a mistake is told."""
+    while line := (screen.read(None, what) or "").strip():
         try:
-            who, amount = own_number(line, walk.judge.program)
+            found = read(line)
         except Mistake as mistake:
             screen.show([Line("wrong", str(mistake))])
             continue
-        _keep([Event("own", who, amount)], screen, keeper)
+        yield found
 
 
 def _report(walk: Walk, keeper: Keeper) -> None:
@@ -240,7 +254,7 @@ def _report(walk: Walk, keeper: Keeper) -> None:
     from advisor.cli.judging import report_text
 
     try:
-        judgment = walk.judge.judge(walk.answers)
+        judgment = walk.judging.judge.judge(walk.answers)
     except ProblemsFound as error:
         for problem in error.problems:
             click.echo(clean(problem.message), err=True)
@@ -253,12 +267,9 @@ def _report(walk: Walk, keeper: Keeper) -> None:
 
 
 def _decided(walk: Walk, screen: Screen, keeper: Keeper) -> None:
+    from advisor.walk.finishing import decision
+
     screen.show([Line("question", "What was decided? bought 2,900, passed, or left open; Enter for later.")])
-    while line := (screen.read(None, "decided") or "").strip():
-        try:
-            what, price = decision(line, walk.judge.program)
-        except Mistake as mistake:
-            screen.show([Line("wrong", str(mistake))])
-            continue
+    for what, price in _typed(screen, "decided", lambda line: decision(line, walk.program)):
         _keep([Event("decided", what, price)], screen, keeper)
         return

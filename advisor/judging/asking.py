@@ -8,16 +8,18 @@ can no longer matter is passed over; what a caution for safety looks at never is
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from attrs import define, field
 
-from advisor.judging.judge import Judge
+from advisor.judging.footing import Footing
 from advisor.judging.reach import Reach
 from advisor.judging.sheet import Sheet, each_value
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Question
 from advisor.language.types import Quantity, Value
+from advisor.readings.compiled import Readings
 
 __all__ = ["QuickOrder", "gravity"]
 
@@ -39,18 +41,18 @@ def gravity(question: Question, breaking: frozenset[Value]) -> Decimal:
 class QuickOrder:
     """The order of a quick walk."""
 
-    judge: Judge
+    readings: Readings
     reach: Reach = field(init=False)
     _gravity: dict[str, Decimal] = field(factory=dict)
 
     def __attrs_post_init__(self) -> None:
-        self.reach = Reach(self.judge)
+        self.reach = Reach(Footing(self.readings.program))
 
-    def next(self, open_: tuple[str, ...], answers: Answers, last: str | None) -> str | None:
-        """The next of the open questions, which stand in file order; `last` is the one dealt with before."""
-        questions = self.judge.program.questions
-        sheet = Sheet(self.judge.program, answers)
-        facts, _, refuses, cautions, *_, gates = self.judge.readings.possible(*sheet.possible())
+    def next(self, open_: Iterable[str], answers: Answers, last: str | None) -> str | None:
+        """The next of the open questions, which come in file order; `last` is the one dealt with before."""
+        questions = self.readings.program.questions
+        sheet = Sheet(self.readings.program, answers)
+        facts, _, refuses, cautions, *_, gates = self.readings.possible(*sheet.possible())
         matter = self.reach.mattering(facts, refuses) | self.reach.for_safety(cautions)
         sure = {n for n, (_, not_) in zip(questions, gates, strict=True) if not not_}
         wanted = [n for n in open_ if n in matter]
@@ -69,12 +71,12 @@ class QuickOrder:
     def _told(self, name: str, wanted: list[str]) -> bool:
         """Whether no question can still tell if this one applies: then it is asked in its place, lest somebody who
         could not tell is sent round the car again, and to what is only looked at cold when it is hot."""
-        gate = self.judge.program.questions[name].gate
-        return gate is None or self.judge.behind(gate).isdisjoint(wanted)
+        gate = self.readings.program.questions[name].gate
+        return gate is None or self.reach.footing.behind(gate).isdisjoint(wanted)
 
     def _weight(self, name: str, sheet: Sheet) -> Decimal:
         if name not in self._gravity:
-            question = self.judge.program.questions[name]
+            question = self.readings.program.questions[name]
             breaking = self._breaking(question, sheet) if name in self.reach.breaking else frozenset[Value]()
             self._gravity[name] = gravity(question, breaking)
         return self._gravity[name]
@@ -83,7 +85,7 @@ class QuickOrder:
         """The answers with which a deal-breaker surely holds."""
         found = set()
         for value in each_value(question):
-            _, _, refuses, *_ = self.judge.readings.possible(*sheet.with_answers({question.name: value}).possible())
+            _, _, refuses, *_ = self.readings.possible(*sheet.with_answers({question.name: value}).possible())
             if any(can and not not_ for can, not_ in refuses):
                 found.add(value)
         return frozenset(found)

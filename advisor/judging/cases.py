@@ -11,7 +11,7 @@ from advisor.judging.derivation import worded
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
 from advisor.language import catalogue
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.functions import SPECIAL
 from advisor.language.problems import Problem, ProblemsFound
 from advisor.language.program import CaseDef, Expected

@@ -18,7 +18,7 @@ from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
 from advisor.judging.valuing import valuation
 from advisor.language import core
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.cited import Cited
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Span

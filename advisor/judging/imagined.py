@@ -22,7 +22,7 @@ from string import ascii_uppercase, digits
 from typing import Protocol
 
 from advisor.judging.sheet import Sheet
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Program, Question
 from advisor.language.types import (
     FIRST_DAY,

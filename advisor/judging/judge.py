@@ -21,7 +21,7 @@ from advisor.judging.reasons import reasons
 from advisor.judging.sheet import Sheet, each_value
 from advisor.judging.valuing import estimated, known_subject, valuation
 from advisor.language import catalogue
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.problems import ProblemsFound
 from advisor.language.program import Question, Rule, Unanswered
 from advisor.language.types import Quantity, Value
@@ -240,7 +240,11 @@ class Judge(Planner):
         found = []
         for value in self._answers_to_try(question):
             other = sheet.with_answers({question.name: value})
-            still = {f: c for f, c in chances.items() if question.name not in self.behind(self.program.faults[f].when)}
+            still = {
+                f: c
+                for f, c in chances.items()
+                if question.name not in self.footing.behind(self.program.faults[f].when)
+            }
             deal = self.deal(other, planned, still | self.chances(other, planned, only=chances.keys() - still.keys()))
             optional = deal.bargain.repairs.optional
             plan = sum(1 << i for i, h in enumerate(optional) if h.fault.name in fixed)

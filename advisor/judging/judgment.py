@@ -14,7 +14,7 @@ from attrs import frozen
 
 from advisor.judging.deal import Deal
 from advisor.judging.repairs import Held
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import CurveDef, FaultDef, Program, Question, Rule, ShowDef, Unanswered
 from advisor.language.types import Value
 from advisor.trade.comparables import Valuation

@@ -6,7 +6,7 @@ planned for, and complete cars judged exactly.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Set
+from collections.abc import Callable, Hashable, Set
 from decimal import Decimal
 from functools import cached_property
 from itertools import product
@@ -17,6 +17,7 @@ from attrs import define, field
 
 from advisor.judging.bargain import Bargain
 from advisor.judging.deal import Deal
+from advisor.judging.footing import Footing
 from advisor.judging.repairs import Held, Repairs, Said
 from advisor.judging.sheet import Sheet, Weight, climbs, drawn_rules, highest_offer, looks_at_plan, weight
 from advisor.language import core
@@ -45,7 +46,6 @@ class Planner:
     _ladder_looks_at_plan: bool = field(init=False)
     _ladder_climbs: bool = field(init=False)
     _drawn: frozenset[int] = field(init=False)
-    _stands_on: dict[int, frozenset[str]] = field(factory=dict)
     _alone: dict[tuple[str, ...], Readings] = field(factory=dict)
     _shared: dict[Hashable, dict[str, Decimal]] = field(factory=dict)
     """Chances of faults that were worked out before, by all that they stand on."""
@@ -60,6 +60,11 @@ class Planner:
     def program(self) -> Program:
         """The rules."""
         return self.readings.program
+
+    @cached_property
+    def footing(self) -> Footing:
+        """What expressions stand on."""
+        return Footing(self.program)
 
     # ---- one complete car ----
 
@@ -169,7 +174,7 @@ class Planner:
         gates = self.gates(sheet, planned)
         asked = [n for n in self._at_chance(sheet) if gates[n]]
         behind = {
-            f.name: self.behind(f.when) & set(asked)
+            f.name: self.footing.behind(f.when) & set(asked)
             for f in self.program.faults.values()
             if only is None or f.name in only
         }
@@ -227,7 +232,7 @@ class Planner:
         looks at what no single question tells, such as how many were left open."""
         if any(f in self._counting for f in faults):
             return None
-        behind = set().union(*(self.behind(self.program.faults[f].when) for f in faults)) - names
+        behind = set().union(*(self.footing.behind(self.program.faults[f].when) for f in faults)) - names
         seen = tuple((n, sheet.cell(n), planned.get(n)) for n in sorted(behind))
         return tuple(faults), names, seen, sheet.today
 
@@ -236,32 +241,7 @@ class Planner:
         """The faults that look at a count of answers."""
         faults = self.program.faults.items()
         return frozenset(
-            n for n, f in faults if any(isinstance(p, core.Special) and p.name != "today" for p in self._under(f.when))
+            n
+            for n, f in faults
+            if any(isinstance(p, core.Special) and p.name != "today" for p in self.footing.parts(f.when))
         )
-
-    def behind(self, node: core.Core) -> frozenset[str]:
-        """The questions that an expression stands on."""
-        kept = self._stands_on.get(node.term)
-        if kept is None:
-            parts = self._under(node)
-            kept = frozenset(p.name for p in parts if isinstance(p, core.Ref) and p.kind == "question")
-            self._stands_on[node.term] = kept
-        return kept
-
-    def _under(self, node: core.Core) -> Iterator[core.Core]:
-        """Every part of an expression, of the gates and quantities in it, and of the faults it names."""
-        seen: set[str] = set()
-        pending = [node]
-        while pending:
-            for part in core.walk(pending.pop()):
-                yield part
-                if not isinstance(part, core.Ref) or part.name in seen:
-                    continue
-                seen.add(part.name)
-                if part.kind == "question":
-                    gate = self.program.questions[part.name].gate
-                    pending += [gate] if gate is not None else []
-                elif part.kind == "let":
-                    pending.append(self.program.lets[part.name].value)
-                elif part.kind == "fault":
-                    pending.append(self.program.faults[part.name].when)

@@ -1,6 +1,6 @@
 """Which questions a verdict can still hang on, while answers come in.
 
-In: a planner's rules, and what the possible reading says of a car. Out: names of questions. A rule or fault that is
+In: what rules stand on, and what the possible reading says of a car. Out: names of questions. A rule or fault that is
 decided one way or the other hangs on nothing more.
 """
 
@@ -11,7 +11,7 @@ from functools import cached_property
 
 from attrs import define
 
-from advisor.judging.planning import Planner
+from advisor.judging.footing import Footing
 from advisor.judging.sheet import weight
 from advisor.language import core
 from advisor.language.program import FaultDef
@@ -26,7 +26,7 @@ Sides = Iterable[tuple[bool, bool]]
 class Reach:
     """The questions behind each rule and fault."""
 
-    planner: Planner
+    footing: Footing
 
     def mattering(self, facts: Sides, refuses: Sides) -> frozenset[str]:
         """The questions that the verdict can hang on."""
@@ -51,27 +51,27 @@ class Reach:
 
     @cached_property
     def _refuses(self) -> tuple[frozenset[str], ...]:
-        return tuple(self.planner.behind(r.condition) for r in self.planner.program.of_kind("refuse"))
+        return tuple(self.footing.behind(r.condition) for r in self.footing.program.of_kind("refuse"))
 
     @cached_property
     def _warned(self) -> tuple[frozenset[str], ...]:
         return tuple(
-            self.planner.behind(r.condition) if r.safety else frozenset()
-            for r in self.planner.program.of_kind("caution")
+            self.footing.behind(r.condition) if r.safety else frozenset()
+            for r in self.footing.program.of_kind("caution")
         )
 
     @cached_property
     def _whens(self) -> tuple[frozenset[str], ...]:
-        return tuple(self.planner.behind(f.when) for f in self.planner.program.faults.values())
+        return tuple(self.footing.behind(f.when) for f in self.footing.program.faults.values())
 
     @cached_property
     def _figures(self) -> tuple[frozenset[str], ...]:
-        return tuple(self._behind_all(_figures(f)) for f in self.planner.program.faults.values())
+        return tuple(self._behind_all(_figures(f)) for f in self.footing.program.faults.values())
 
     @cached_property
     def _price(self) -> frozenset[str]:
         """What requires, ladder and counters look at, but for the faults in sums over all of them."""
-        program = self.planner.program
+        program = self.footing.program
         roots = [r.condition for r in program.of_kind("require")]
         roots += [r.condition for r in program.ladder if r.condition is not None]
         found = set(weight(program).counted)
@@ -82,7 +82,7 @@ class Reach:
         return self._behind_all(roots) | found
 
     def _behind_all(self, roots: Iterable[core.Core]) -> frozenset[str]:
-        return frozenset[str]().union(*map(self.planner.behind, roots))
+        return frozenset[str]().union(*map(self.footing.behind, roots))
 
 
 def _open(behind: Iterable[frozenset[str]], sides: Sides) -> Iterable[frozenset[str]]:

@@ -15,7 +15,7 @@ from typing import Any
 from attrs import define, evolve, field, frozen
 
 from advisor.language import core
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.types import (
     FIRST_DAY,

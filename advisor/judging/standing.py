@@ -18,7 +18,7 @@ from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.reach import Reach
 from advisor.judging.sheet import Sheet, each_value
 from advisor.judging.valuing import valuation
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Question
 from advisor.language.types import Value
 from advisor.readings.arithmetic import exact_arithmetic
@@ -77,7 +77,7 @@ class Follower:
     """A verdict that was proved, and the answers it was proved from: further ones cannot change it."""
 
     def __attrs_post_init__(self) -> None:
-        self.reach = Reach(self.judge)
+        self.reach = Reach(self.judge.footing)
 
     def stand(self, answers: Answers) -> Standing:
         """The verdict so far."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import ComparingDef, Program
 from advisor.language.ranges import DAY
 from advisor.language.types import Estimate, decimal

@@ -19,80 +19,24 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from datetime import date
+from typing import TYPE_CHECKING
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 from advisor.language import catalogue
+from advisor.language.answers import Answers, read_answer
 from advisor.language.blocks import LARGEST, MOST_PROBLEMS, Chunk, cut
 from advisor.language.claims import Claims
-from advisor.language.comparable_lines import UnreadablePart, read_comparable
-from advisor.language.expressions import Name
 from advisor.language.problems import Problem, in_currency, in_order, nearest
-from advisor.language.program import Program, Question, Unanswered
+from advisor.language.program import Program, Unanswered
 from advisor.language.source import Source, Span
-from advisor.language.types import MONEY, Estimate, ListOf, Quantity, Value
-from advisor.language.values import Unreadable, estimable, outside, read_date, read_value
-from advisor.language.wording import format_value
-from advisor.trade.comparables import Comparable
+from advisor.language.types import MONEY, Value
+from advisor.language.values import Unreadable, read_date, read_value
 
-__all__ = ["Answers", "read_answer", "read_car"]
+if TYPE_CHECKING:
+    from advisor.trade.comparables import Comparable
 
-REFUSED, UNSURE = Unanswered("refused"), Unanswered("unsure")
-
-
-@frozen
-class Answers:
-    """One car's answers, by question. Questions that are not here were not asked."""
-
-    title: str = ""
-    day: date | None = None
-    values: dict[str, Value | Unanswered] = field(factory=dict)
-    spans: dict[str, Span] = field(factory=dict, eq=False, repr=False)
-    notes: tuple[str, ...] = ()
-    rules: str = ""
-    comparables: tuple[Comparable, ...] = ()
-    """Cars like this one that were asked for or sold."""
-    told: tuple[str, ...] = ()
-    """Faults that the advertisement named: they are in the price already."""
-    denied: tuple[str, ...] = ()
-    """Faults that the seller said were not there."""
-    place: Span | None = field(default=None, eq=False, repr=False)
-    """Where the car stands, if it was read from a file."""
-    unasked: dict[str, str] = field(factory=dict)
-    """Answers, as written, to questions that these rules do not ask, and that the rules of its record or the files
-    that these rules use do."""
-
-    def known(self, name: str) -> Value | None:
-        """The answer to a question, if it has one."""
-        found = self.values.get(name)
-        return None if isinstance(found, Unanswered) else found
-
-
-def read_answer(text: str, question: Question, currency: str = "$") -> Value | Unanswered:
-    """An answer as written: `unsure`, `refused`, or a value of the question's type and range.
-
-    Raises `Unreadable` with what is wrong.
-    """
-    text = text.strip()
-    if text == "unsure":
-        return UNSURE
-    if text == "refused":
-        return REFUSED
-    for sign in "$£€":
-        if sign in text and sign != currency and isinstance(question.type, Quantity):
-            raise Unreadable(catalogue.OTHER_CURRENCY, found=sign, wanted=currency)
-    try:
-        value = read_value(text, question.type, question.name)
-    except Unreadable as error:
-        raise error.in_currency(currency) from None
-    if isinstance(value, Estimate) and not estimable(question.type):
-        raise Unreadable(catalogue.NO_ESTIMATE_HERE, name=question.name)
-    if outside(value, question.low, question.high):
-        one = question.type.item if isinstance(question.type, ListOf) else question.type
-        low, high = (format_value(v, one, currency) for v in (question.low, question.high))
-        raise Unreadable(catalogue.OUTSIDE_RANGE, name=question.name, text=text, low=low, high=high)
-    return value
-
+__all__ = ["read_car"]
 
 _ANSWER = re.compile(r"([A-Za-z_]\w*)[ \t]*=[ \t]*([^\n]*)", re.ASCII)
 _TITLE = re.compile(r'car[ \t]+"([^"\n]*)"')
@@ -185,6 +129,8 @@ class _Reader:
 
     def _faults(self, found: re.Match[str], span: Span) -> None:
         """Read the faults that were told or denied."""
+        from advisor.language.expressions import Name  # most records have no such line, and resume without it
+
         start = span.start + found.start(2)
         names = [
             Name(n[0], span.source.span(start + n.start(), start + n.end())) for n in re.finditer(r"\w+", found[2])
@@ -229,6 +175,10 @@ class _Reader:
 
     def comparables(self) -> tuple[Comparable, ...]:
         """The comparables, once all lines are read."""
+        if not self.likes:
+            return ()
+        from advisor.language.comparable_lines import UnreadablePart, read_comparable
+
         made = []
         for text, span, row in self.likes:
             if self.program.comparing is None and not (self.of_others() or "comparables" in self.program.taken_out):

@@ -10,8 +10,8 @@ from datetime import date
 from attrs import define, evolve, field
 
 from advisor.language import catalogue, nodes
+from advisor.language.answers import read_answer
 from advisor.language.blocks import DEEPEST, MOST_PROBLEMS
-from advisor.language.cars import read_answer
 from advisor.language.claims import Claims
 from advisor.language.comparable_lines import UnreadablePart, read_comparable
 from advisor.language.draft import Draft

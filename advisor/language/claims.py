@@ -7,13 +7,16 @@ and a problem for every other.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from attrs import define, field
 
 from advisor.language import catalogue
-from advisor.language.expressions import Name
 from advisor.language.problems import Problem, nearest
 from advisor.language.source import Span
+
+if TYPE_CHECKING:
+    from advisor.language.expressions import Name
 
 __all__ = ["Claims"]
 

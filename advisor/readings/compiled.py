@@ -14,7 +14,6 @@ from typing import Any
 from attrs import define, field
 
 from advisor.language.program import Program
-from advisor.readings.arithmetic import entries, namespace
 
 __all__ = ["Readings", "generated"]
 
@@ -57,6 +56,8 @@ class Readings:
 
     def _function(self, name: str) -> Situate:
         if name not in self._bound:
+            from advisor.readings.arithmetic import entries, namespace
+
             tables = self.program.tables
             names = namespace() | {
                 "seasons": self.program.seasons,

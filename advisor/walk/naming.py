@@ -15,7 +15,7 @@ __all__ = ["question_named"]
 
 def question_named(walk: Walk, words: str) -> Question:
     """The question that is meant by some words. Raises `Mistake`."""
-    questions = walk.judge.program.questions
+    questions = walk.program.questions
     name = "_".join(words.lower().split())
     if name in questions:
         return questions[name]

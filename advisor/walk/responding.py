@@ -40,7 +40,7 @@ class Step:
 def respond(walk: Walk, line: str) -> Step:
     """What a line does."""
     try:
-        match read_line(line, walk.question, walk.judge.program):
+        match read_line(line, walk.question, walk.program):
             case Key() as key:
                 return _key(walk, key)
             case Said(text):
@@ -69,7 +69,7 @@ def _said(walk: Walk, text: str) -> Step:
 
 def _answered(walk: Walk, typed: dict[str, str]) -> Step:
     """Answers by the names of their questions; all or none."""
-    program = walk.judge.program
+    program = walk.program
     given: dict[str, Value | Unanswered] = {}
     changes, lines = [], []
     for name, text in typed.items():
@@ -134,7 +134,7 @@ def _station(walk: Walk) -> tuple[Question, ...]:
 
 
 def _claimed(walk: Walk, kind: str, fault: str) -> Step:
-    faults = walk.judge.program.faults
+    faults = walk.program.faults
     if not fault and not walk.found:
         raise Mistake(f"say which fault was {kind}, as `{kind} worn_tires`: the last answer found none")
     names = (fault,) if fault else walk.found
@@ -231,7 +231,7 @@ def _listed(walk: Walk, rest: str) -> Step:
     open_ = walk.open
     if word == "open":
         wanted = _matter(walk) | set(walk.worth_a_look) | walk.skipped
-        return Step(walk, question_list(walk, tuple(n for n in walk.judge.program.questions if n in wanted)))
+        return Step(walk, question_list(walk, tuple(n for n in walk.program.questions if n in wanted)))
     if word == "passed":
         matter = _matter(walk)
         return Step(walk, question_list(walk, tuple(n for n in open_ if n not in matter)))
@@ -248,7 +248,7 @@ def _one(walk: Walk, words: str) -> Question:
     if words.isascii() and words.isdigit():
         found = walk.numbered(int(words[:4]))
         if found is None:
-            raise Mistake(f"there is no question {words}; the last is {len(walk.judge.program.questions)}")
+            raise Mistake(f"there is no question {words}; the last is {len(walk.program.questions)}")
         return found
     return question_named(walk, words)
 
@@ -257,7 +257,7 @@ def _to_station(walk: Walk, rest: str) -> Step:
     """The stations; or a jump to one by number or words."""
     if not rest:
         return Step(walk, station_list(walk))
-    stations = walk.judge.program.stations
+    stations = walk.program.stations
     if rest.isascii() and rest.isdigit():
         fits = [at for at, _ in walk.stations() if at is not None and at + 1 == int(rest[:4])]
     else:

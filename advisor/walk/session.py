@@ -1,6 +1,6 @@
 """The walk itself, without a screen: state in, state out.
 
-In: a judge, a car's answers, and what somebody did. Out: the walk after it. The question that is asked is the one that
+In: rules, a car's answers, and what somebody did. Out: the walk after it. The question that is asked is the one that
 was jumped or gone back to, else the next open one behind the last that was dealt with. Going back keeps every answer.
 An answer whose question no longer applies is kept, too, and counts for nothing.
 
@@ -10,37 +10,59 @@ deal-breaker alone is seen at once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import groupby
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
-from attrs import evolve, field, frozen
+from attrs import define, evolve, field, frozen
 
-from advisor.judging.judge import Judge
-from advisor.judging.sheet import Sheet
-from advisor.judging.standing import Standing
-from advisor.language.cars import Answers, read_answer
-from advisor.language.program import Question, Rule, Unanswered
+from advisor.language.answers import Answers, read_answer
+from advisor.language.program import Program, Question, Rule, Unanswered
 from advisor.language.types import Value
 from advisor.language.wording import format_value
 from advisor.walk.typed import as_written
 
-__all__ = ["Change", "FileOrder", "Held", "Order", "Walk"]
+if TYPE_CHECKING:
+    from advisor.judging.judge import Judge
+    from advisor.judging.sheet import Sheet
+    from advisor.judging.standing import Follower, Standing
+    from advisor.readings.compiled import Readings
+
+__all__ = ["Change", "FileOrder", "Held", "Judging", "Order", "Walk"]
 
 
 class Order(Protocol):
     """In which order questions are asked."""
 
-    def next(self, open_: tuple[str, ...], answers: Answers, last: str | None) -> str | None:
-        """The next of the open questions, which stand in file order; `last` is the one dealt with before."""
+    def next(self, open_: Iterable[str], answers: Answers, last: str | None) -> str | None:
+        """The next of the open questions, which come in file order; `last` is the one dealt with before."""
 
 
-class Follows(Protocol):
-    """Where a car stands after each answer."""
+@define(slots=False)
+class Judging:
+    """The rules of a walk, and who judges by them, loaded when first needed: the first question waits for neither."""
 
-    def stand(self, answers: Answers) -> Standing:
-        """The verdict so far."""
+    readings: Readings
+
+    @property
+    def program(self) -> Program:
+        """The rules."""
+        return self.readings.program
+
+    @cached_property
+    def judge(self) -> Judge:
+        """Judges cars by the rules."""
+        from advisor.judging.judge import Judge
+
+        return Judge(self.readings)
+
+    @cached_property
+    def follower(self) -> Follower:
+        """Where the car stands after each answer."""
+        from advisor.judging.standing import Follower
+
+        return Follower(self.judge)
 
 
 @frozen
@@ -49,11 +71,15 @@ class FileOrder:
 
     names: tuple[str, ...]
 
-    def next(self, open_: tuple[str, ...], answers: Answers, last: str | None) -> str | None:
+    def next(self, open_: Iterable[str], answers: Answers, last: str | None) -> str | None:
         """The next open question."""
         at = self.names.index(last) if last in self.names else -1
-        later = (n for n in open_ if self.names.index(n) > at)
-        return next(later, open_[0] if open_ else None)
+        first = None
+        for name in open_:
+            if self.names.index(name) > at:
+                return name
+            first = first or name
+        return first
 
 
 @frozen
@@ -82,8 +108,7 @@ class Walk:
     `standing` is None before the first weighing, and of earlier answers until the next.
     """
 
-    judge: Judge
-    follower: Follows
+    judging: Judging
     order: Order
     answers: Answers
     standing: Standing | None = None
@@ -100,21 +125,34 @@ class Walk:
 
     # ---- where it stands ----
 
+    @property
+    def program(self) -> Program:
+        """The rules."""
+        return self.judging.program
+
     @cached_property
     def sheet(self) -> Sheet:
         """The answers as the readings take them."""
-        return Sheet(self.judge.program, self.answers)
+        from advisor.judging.sheet import Sheet
+
+        return Sheet(self.program, self.answers)
 
     @cached_property
     def gates(self) -> dict[str, bool]:
         """Which questions apply, or may."""
-        return self.judge.gates(self.sheet)
+        *_, gates = self._possible
+        return {n: can for n, (can, _) in zip(self.program.questions, gates, strict=True)}
+
+    @cached_property
+    def _possible(self) -> Any:
+        """What the possible reading says."""
+        return self.judging.readings.possible(*self.sheet.possible())
 
     @cached_property
     def held(self) -> Held:
         """What surely holds, whatever the open answers turn out to be."""
-        program = self.judge.program
-        facts, _, refuses, cautions, *_ = self.judge.readings.possible(*self.sheet.possible())
+        program = self.program
+        facts, _, refuses, cautions, *_ = self._possible
 
         def sure(rules: Iterable[Rule], sides: Iterable[tuple[bool, bool]]) -> tuple[Rule, ...]:
             return tuple(r for r, (can, not_) in zip(rules, sides, strict=True) if can and not not_)
@@ -127,8 +165,9 @@ class Walk:
 
     @property
     def certain(self) -> bool:
-        """Whether the verdict is certain, as far as it has been weighed."""
-        return bool(self.held.refuses) or (self.standing is not None and self.standing.certain)
+        """Whether the verdict is certain, as far as it has been weighed; a deal-breaker's answer tells it at once."""
+        broken = bool(self.answers.values) and bool(self.held.refuses)
+        return broken or (self.standing is not None and self.standing.certain)
 
     @property
     def paused(self) -> bool:
@@ -146,19 +185,24 @@ class Walk:
     @property
     def open(self) -> tuple[str, ...]:
         """The questions that apply and were not asked, in file order."""
-        names = self.judge.program.questions
-        return tuple(n for n in names if n not in self.answers.values and self.gates[n])
+        return tuple(self._still_open())
+
+    def _still_open(self) -> Iterator[str]:
+        """The same, one by one: whoever wants only the first does not wait for all gates."""
+        for name, question in self.program.questions.items():
+            if name not in self.answers.values and (question.gate is None or self.gates[name]):
+                yield name
 
     @property
     def question(self) -> Question | None:
         """The question that is asked; None at the end, and while paused."""
-        questions = self.judge.program.questions
+        questions = self.program.questions
         if self.at is not None:
             return questions[self.at]
         if self.paused:
             return None
         wanted = set(self.worth_a_look) if self.certain else questions.keys() - self.skipped
-        name = self.order.next(tuple(n for n in self.open if n in wanted), self.answers, self.last)
+        name = self.order.next((n for n in self._still_open() if n in wanted), self.answers, self.last)
         return None if name is None else questions[name]
 
     @property
@@ -168,16 +212,16 @@ class Walk:
 
     def number(self, name: str) -> int:
         """A question's number, as on the paper sheet."""
-        return list(self.judge.program.questions).index(name) + 1
+        return list(self.program.questions).index(name) + 1
 
     def numbered(self, number: int) -> Question | None:
         """The question of a number."""
-        questions = tuple(self.judge.program.questions.values())
+        questions = tuple(self.program.questions.values())
         return questions[number - 1] if 1 <= number <= len(questions) else None
 
     def stations(self) -> tuple[tuple[int | None, tuple[Question, ...]], ...]:
         """The stations in order, each with its questions that apply or have an answer."""
-        questions = self.judge.program.questions.values()
+        questions = self.program.questions.values()
         asked = (q for q in questions if self.gates[q.name] or q.name in self.answers.values)
         return tuple((at, tuple(found)) for at, found in groupby(asked, lambda q: q.station))
 
@@ -190,11 +234,11 @@ class Walk:
             return format_value(question.fine, question.type)
         if word == "bad" and isinstance(question.fine, bool):
             return format_value(not question.fine, question.type)
-        return "refused" if word == "x" else as_written(text, question, self.judge.program, self.answers.day)
+        return "refused" if word == "x" else as_written(text, question, self.program, self.answers.day)
 
     def read(self, question: Question, written: str) -> Value | Unanswered:
         """The answer that a file has."""
-        return read_answer(written, question, self.judge.program.currency)
+        return read_answer(written, question, self.program.currency)
 
     def answered(self, given: Mapping[str, Value | Unanswered]) -> Walk:
         """The walk with these answers; not weighed."""
@@ -214,7 +258,7 @@ class Walk:
 
     def weighed(self) -> Walk:
         """The walk with its verdict so far."""
-        return evolve(self, standing=self.follower.stand(self.answers), stale=False) if self.stale else self
+        return evolve(self, standing=self.judging.follower.stand(self.answers), stale=False) if self.stale else self
 
     def moved_on(self) -> Walk:
         """Behind the question that is asked: on along the trail, if one had gone back, else to what is open."""

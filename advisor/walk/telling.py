@@ -6,9 +6,8 @@ In: a `Walk`, perhaps the one before it, and the width there is. Out: lines. In 
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
+from typing import TYPE_CHECKING
 
-from advisor.judging.sheet import highest_offer
-from advisor.judging.standing import Standing
 from advisor.language.program import Program, Question
 from advisor.language.types import MONEY, Choice, Quantity, YesNo
 from advisor.language.wording import format_value
@@ -16,6 +15,9 @@ from advisor.trade.curb import curb_price
 from advisor.walk.lines import Line, fitting
 from advisor.walk.session import Walk
 from advisor.walk.typed import expects, in_words, numbered_choices, said
+
+if TYPE_CHECKING:
+    from advisor.judging.standing import Standing
 
 __all__ = [
     "asked",
@@ -40,7 +42,7 @@ def money(value: Decimal, program: Program) -> str:
 
 def station_heading(walk: Walk, at: int | None) -> list[Line]:
     """A station with its cautions."""
-    program = walk.judge.program
+    program = walk.program
     if at is None:
         return []
     station = program.stations[at]
@@ -50,7 +52,7 @@ def station_heading(walk: Walk, at: int | None) -> list[Line]:
 
 def asked(walk: Walk, question: Question) -> list[Line]:
     """A question, what may be answered, and what was."""
-    program = walk.judge.program
+    program = walk.program
     lines = [Line("question", f"{walk.number(question.name)}. {question.text}")]
     lines.append(Line("answers", _answers(question, program)))
     if question.name in walk.answers.values:
@@ -72,7 +74,7 @@ def _shown(walk: Walk, question: Question) -> str:
     """An answer, without its amount in pocket mode."""
     if walk.pocket and isinstance(question.type, Quantity) and question.type.unit.startswith("$"):
         return "noted"
-    return said(walk.answers.values[question.name], question, walk.judge.program)
+    return said(walk.answers.values[question.name], question, walk.program)
 
 
 # ---- the verdict ----
@@ -80,7 +82,7 @@ def _shown(walk: Walk, question: Question) -> str:
 
 def verdict_lines(walk: Walk, width: int) -> list[Line]:
     """The verdict so far, in two lines at most, no wider than the width."""
-    stand, program = walk.standing, walk.judge.program
+    stand, program = walk.standing, walk.program
     if stand is None:
         return []
     many = len(stand.matter)
@@ -112,6 +114,8 @@ def _where(stand: Standing, program: Program, width: int) -> str:
 
 def _never_above(stand: Standing, program: Program) -> str:
     """The highest price whatever comes, where the rules bound it below what can be asked at all."""
+    from advisor.judging.sheet import highest_offer
+
     top = stand.bounds[1]
     if top is None or program.advice or top >= highest_offer(program):
         return ""
@@ -146,14 +150,14 @@ def brought(before: Walk, after: Walk) -> list[Line]:
     lines = [Line("rule", f"That ends it: {r.because}") for r in after.held.refuses if r not in before.held.refuses]
     lines += [Line("rule", f"! {r.because}") for r in after.held.cautions if r not in before.held.cautions]
     if after.found:
-        faults = [after.judge.program.faults[n].text.rstrip(".") or in_words(n) for n in after.found]
+        faults = [after.program.faults[n].text.rstrip(".") or in_words(n) for n in after.found]
         lines.append(Line("told", f"found: {'; '.join(faults)} (told or denied, if the seller said so)"))
     return lines
 
 
 def moved(walk: Walk, before: Standing | None) -> list[Line]:
     """What became of the ceiling and the verdict."""
-    after, program, lines = walk.standing, walk.judge.program, []
+    after, program, lines = walk.standing, walk.program, []
     if before is None or after is None or walk.pocket or walk.paused:
         return []
     old, new = before.ceiling, after.ceiling
@@ -170,7 +174,7 @@ def moved(walk: Walk, before: Standing | None) -> list[Line]:
 
 def certain(walk: Walk) -> list[Line]:
     """That the verdict is certain, why, and what is still worth a look."""
-    stand, program = walk.standing, walk.judge.program
+    stand, program = walk.standing, walk.program
     assert stand is not None
     lines = [Line("station", f"It is certain: {in_words(stand.possible[0]).upper()}, whatever the rest would say.")]
     if stand.possible[0] != program.verdicts[0]:  # what holds the price of the best verdict is no reason for it
@@ -203,7 +207,7 @@ def done(walk: Walk) -> list[Line]:
 
 def question_list(walk: Walk, names: tuple[str, ...]) -> list[Line]:
     """Questions with their numbers and answers."""
-    program, gates, found = walk.judge.program, walk.gates, []
+    program, gates, found = walk.program, walk.gates, []
     for name in names:
         question = program.questions[name]
         answer = _shown(walk, question) if name in walk.answers.values else "skipped" if name in walk.skipped else "-"
@@ -217,6 +221,6 @@ def station_list(walk: Walk) -> list[Line]:
     lines = []
     for at, questions in walk.stations():
         answered = sum(q.name in walk.answers.values for q in questions)
-        title = walk.judge.program.stations[at].title if at is not None else "anywhere"
+        title = walk.program.stations[at].title if at is not None else "anywhere"
         lines.append(Line("list", f"{0 if at is None else at + 1} {title}: {answered} of {len(questions)}"))
     return lines

@@ -31,7 +31,7 @@ def tried(walk: Walk, words: str) -> list[Line]:
         given[question.name] = walk.read(question, walk.written(question, text))
     now = walk if walk.standing is not None else walk.weighed()
     after = evolve(now.answered(given).weighed(), goes_on=True)
-    program = walk.judge.program
+    program = walk.program
     told = ", ".join(f"{in_words(n)} {said(v, program.questions[n], program)}" for n, v in given.items())
     shown = evolve(after, pocket=False)
     return [
@@ -51,8 +51,8 @@ def _meant(walk: Walk, part: str) -> tuple[Question, str]:
     tokens = words.split()
     for cut in range(len(tokens) - 1, 0, -1):  # `asking 2,900`: the longest name that is one
         name = "_".join(tokens[:cut]).lower()
-        if name in walk.judge.program.questions:
-            return walk.judge.program.questions[name], " ".join(tokens[cut:])
+        if name in walk.program.questions:
+            return walk.program.questions[name], " ".join(tokens[cut:])
     if fits := _by_answer(walk, words):
         return fits
     raise Mistake(f"`{part}` names no question and answer; say it as: i asking 2,900")
@@ -63,7 +63,7 @@ def _by_answer(walk: Walk, words: str) -> tuple[Question, str] | None:
     said_ = words.lower()
     found = [
         (question, option)
-        for question in walk.judge.program.questions.values()
+        for question in walk.program.questions.values()
         if isinstance(question.type, Choice) and any(w in said_.split() for w in question.name.split("_"))
         for option in question.type.options
         if in_words(option) in said_

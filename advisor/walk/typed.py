@@ -11,7 +11,7 @@ import re
 from datetime import date, timedelta
 
 from advisor.language import catalogue
-from advisor.language.cars import read_answer
+from advisor.language.answers import read_answer
 from advisor.language.problems import nearest
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.source import Source

@@ -14,10 +14,9 @@ from advisor.cli.rules import load_rules
 from advisor.judging.asking import QuickOrder
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
-from advisor.judging.standing import Follower
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.walk.responding import respond
-from advisor.walk.session import FileOrder, Order, Walk
+from advisor.walk.session import FileOrder, Judging, Order, Walk
 from advisor.walk.telling import asked
 from advisor.walk.typed import said
 from tests.bench.test_start import best
@@ -47,10 +46,13 @@ def test_the_first_question(tmp_path: Path, capsys: Any) -> None:
 def test_from_an_answer_to_the_next_question(capsys: Any) -> None:
     judge = Judge(load_rules(None)[0])
     program = judge.program
-    orders: dict[str, Order] = {"file order": FileOrder(tuple(program.questions)), "quick order": QuickOrder(judge)}
+    orders: dict[str, Order] = {
+        "file order": FileOrder(tuple(program.questions)),
+        "quick order": QuickOrder(judge.readings),
+    }
     for name, order in orders.items():
         car = drawn_answers(program, Random(7), judge.readings, DAY)
-        walk = Walk(judge, Follower(judge), order, Answers(day=DAY)).weighed()
+        walk = Walk(Judging(judge.readings), order, Answers(day=DAY)).weighed()
         asks, weighs = [], []
         while (question := walk.question) is not None and len(asks) < 30:
             value = car.get(question.name)

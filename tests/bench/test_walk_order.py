@@ -22,7 +22,7 @@ from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
 from advisor.judging.standing import Follower
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.types import Value
 from advisor.walk.session import FileOrder, Order
 from tests.programs import judge_of
@@ -60,7 +60,7 @@ def test_minutes_by_the_house_rules(capsys: Any) -> None:
         gates = judge.gates(judge.sheet(Answers(day=DAY, values=car), None))
         full.append(sum(q.minutes for n, q in program.questions.items() if gates[n]))
         fixed.append(minutes_to(judge, FileOrder(tuple(program.questions)), car))
-        quick.append(minutes_to(judge, QuickOrder(judge), car))
+        quick.append(minutes_to(judge, QuickOrder(judge.readings), car))
     with capsys.disabled():
         print(f"\n{CARS} invented cars; the full walk takes {median(full):.1f} minutes at the median")
         for name, found in (("file order, early stop", fixed), ("quick order", quick)):
@@ -135,7 +135,7 @@ def test_quick_against_the_best_order(capsys: Any) -> None:
         judge = judge_of(small_rules(Random(seed)))
         best = expected(judge, None)
         if best:
-            ratios.append(expected(judge, QuickOrder(judge)) / best)
+            ratios.append(expected(judge, QuickOrder(judge.readings)) / best)
             fixed.append(expected(judge, FileOrder(tuple(judge.program.questions))) / best)
     with capsys.disabled():
         print(

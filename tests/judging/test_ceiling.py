@@ -11,7 +11,7 @@ import pytest
 from advisor.judging.bargain import EXHAUSTIVE
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Program
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings

@@ -18,7 +18,7 @@ from itertools import permutations, product
 import pytest
 
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from tests.programs import judge_of
 

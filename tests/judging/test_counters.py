@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from tests.programs import judge_of
 

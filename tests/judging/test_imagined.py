@@ -12,7 +12,8 @@ import pytest
 from advisor.cli.rules import load_rules
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.program import Program
 from advisor.language.source import Source
 from advisor.language.types import Value

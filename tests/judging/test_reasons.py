@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.readings.compiled import Readings
 from tests.answers import random_answer, random_car, thresholds
 from tests.programs import judge_of, random_programs

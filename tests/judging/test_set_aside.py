@@ -10,7 +10,7 @@ from attrs import evolve
 
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.compiled import Readings
 from tests.answers import random_car

@@ -15,7 +15,7 @@ from advisor.judging.asking import QuickOrder
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
@@ -102,7 +102,7 @@ def test_certain_once_nothing_that_matters_is_open() -> None:
         if q.fine is not None or q.usually
     }
     car |= {"stage": "looking", "asking": Decimal(2000), "resale": Decimal(9000)}
-    order, follower, walk = QuickOrder(judge), Follower(judge), [Answers(day=DAY)]
+    order, follower, walk = QuickOrder(judge.readings), Follower(judge), [Answers(day=DAY)]
     last: str | None = None
     while True:
         gates = judge.gates(judge.sheet(walk[-1], None))
@@ -119,7 +119,7 @@ def test_certain_once_nothing_that_matters_is_open() -> None:
 
 def test_who_cannot_tell_is_not_sent_round_again() -> None:
     """What hangs on an answer that nobody could give is asked in its station."""
-    judge, order = house(), QuickOrder(house())
+    judge, order = house(), QuickOrder(house().readings)
     questions = judge.program.questions
     car = drawn_answers(ungated(judge.program), Random(1)) | {
         n: q.fine for n, q in questions.items() if q.fine is not None

@@ -10,7 +10,8 @@ import pytest
 from advisor.judging.derivation import derive
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.source import Source
 from tests.programs import judge_of
 

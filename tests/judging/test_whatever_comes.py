@@ -9,7 +9,7 @@ import pytest
 
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from advisor.judging.derivation import NeedsAnswers, Step, derive, names
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.language.types import Value
 from tests.programs import judge_of, program_of

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from tests.programs import checked, judge_of, program_of
 
 RULES = """\

@@ -6,7 +6,8 @@ from pathlib import Path
 
 from advisor.cli.rules import load_rules
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.problems import Problem
 from advisor.language.source import Source
 from advisor.report.lines import judgment_lines

@@ -15,7 +15,7 @@ import pint
 import pytest
 
 from advisor.language import catalogue
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.types import decimal
 from advisor.language.units import (
     ALIASES,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.formatting import formatted
 from advisor.language.types import Estimate, Quantity
 from advisor.language.wording import in_unit

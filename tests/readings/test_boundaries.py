@@ -11,7 +11,7 @@ import pytest
 
 from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.types import EXACT
 from advisor.readings.arithmetic import exact_arithmetic
 from tests.programs import judge_of

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.types import Estimate
 from tests.programs import checked, judge_of
 

@@ -14,7 +14,7 @@ from random import Random
 import pytest
 
 from advisor.judging.sheet import Sheet
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.readings.arithmetic import exact_arithmetic
 from tests.programs import judge_of
 

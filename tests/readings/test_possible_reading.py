@@ -11,7 +11,7 @@ import pytest
 
 from advisor.judging.repairs import Held, Repairs, Said, possible_totals
 from advisor.judging.sheet import Sheet
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.language.signatures import TRADE, factor_of
 from advisor.language.stored import scaled

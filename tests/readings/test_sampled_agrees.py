@@ -16,7 +16,7 @@ import pytest
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
 from advisor.language import core
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.types import Choice
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings

@@ -16,7 +16,8 @@ from advisor.judging.enclosure import bounds_of_chances
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
 from advisor.judging.repairs import possible_totals
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.source import Source
 from advisor.language.types import Estimate
 from advisor.readings.arithmetic import exact_arithmetic

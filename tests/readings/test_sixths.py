@@ -9,7 +9,7 @@ from math import floor
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.types import Estimate
 from tests.programs import judge_of
 

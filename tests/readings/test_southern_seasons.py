@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import SeasonDef
 from advisor.readings.arithmetic import days_to, days_to_range, in_season, season_range
 from tests.programs import judge_of, program_of

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.readings.called import trade, trade_range
 from advisor.readings.sampled import Outcome, Sampled
 from tests import rates

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.readings.compiled import Readings
 from advisor.report.composing import compose
 from tests.programs import checked

@@ -11,7 +11,7 @@ from attrs import evolve
 
 from advisor.judging.derivation import derive
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.report.composing import compose

@@ -13,7 +13,8 @@ from attrs import evolve
 from advisor.cli.rules import load_rules
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.program import VERDICTS
 from advisor.language.source import Source
 from advisor.readings.arithmetic import exact_arithmetic

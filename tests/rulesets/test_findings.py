@@ -13,7 +13,8 @@ import pytest
 from advisor.judging.deal import Deal
 from advisor.judging.judgment import Judgment
 from advisor.judging.valuing import valuation
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.source import Source
 from tests.rulesets.test_conservation import judge
 

@@ -23,7 +23,7 @@ from advisor.cli.rules import load_rules
 from advisor.judging.deal import Deal
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
-from advisor.language.cars import Answers
+from advisor.language.answers import Answers
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.emitting import end_of
 

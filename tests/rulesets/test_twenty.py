@@ -12,7 +12,8 @@ import pytest
 from advisor.cli.rules import load_rules
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.source import Source
 from advisor.trade.curb import curb_price
 from tests.rulesets.test_conservation import judge

@@ -17,7 +17,8 @@ from advisor import resources
 from advisor.cli.rules import check_rules, load_rules
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers, read_car
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
 from advisor.language.program import Program
 from advisor.language.source import Source
 from advisor.readings.arithmetic import exact_arithmetic

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from advisor.judging.judgment import Judgment
-from advisor.language.cars import Answers, read_answer
+from advisor.language.answers import Answers, read_answer
 from tests.programs import judge_of
 
 RULES = """ruleset "Margins"

@@ -13,11 +13,10 @@ from attrs import evolve
 from advisor.cli.rules import load_rules
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
-from advisor.judging.standing import Follower
-from advisor.language.cars import Answers, read_answer
+from advisor.language.answers import Answers, read_answer
 from advisor.walk.lines import Line
 from advisor.walk.responding import Step, respond
-from advisor.walk.session import FileOrder, Walk
+from advisor.walk.session import FileOrder, Judging, Walk
 from advisor.walk.telling import asked, certain, verdict_lines
 from advisor.walk.typed import said
 
@@ -31,7 +30,7 @@ def judge(name: str = "house") -> Judge:
 
 def begun(name: str = "house") -> Walk:
     by = judge(name)
-    return Walk(by, Follower(by), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
+    return Walk(Judging(by.readings), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
 
 
 def typed(walk: Walk, *lines: str) -> Walk:
