@@ -22,6 +22,7 @@ Kind = Literal[
     "sketched",
     "answered",
     "skipped",
+    "stood",
     "noted",
     "told",
     "denied",
@@ -40,7 +41,8 @@ class Event:
     answered: about is the question, text the answer. skipped: about is the question. noted: text. told, denied: about
     is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged: about is the
     verdict, text the report. decided: about is what was decided, text the price. sketched: text says what the rules
-    were, as whoever walks writes it.
+    were, as whoever walks writes it. stood: about is the question jumped or gone back to, text the words of what was
+    chosen: back, goes_on, pocket.
     """
 
     kind: Kind
@@ -71,6 +73,8 @@ class Record:
     verdict: str = field(default="", eq=False)
     sketch: str = field(default="", eq=False)
     """What the rules were when it was walked last."""
+    stood: tuple[str, str] = field(default=("", ""), eq=False)
+    """Where the walk stands beyond what its answers tell: a question, and the words of what was chosen."""
     last: int = field(default=0, eq=False)
     """The number of the last event."""
 
@@ -99,13 +103,13 @@ def _with(record: Record, event: Event) -> Record:
         case "ruled":
             return evolve(record, rules=(*(r for r in record.rules if r != text), text), rules_named=about)
         case "answered":
-            trail = (*(n for n in record.trail if n != about), about)
             skipped = tuple(n for n in record.skipped if n != about)
-            return evolve(record, values={**record.values, about: text}, trail=trail, skipped=skipped)
+            return evolve(record, values={**record.values, about: text}, trail=_trail(record, about), skipped=skipped)
         case "skipped":
-            trail = (*(n for n in record.trail if n != about), about)
             skipped = (*(n for n in record.skipped if n != about), about)
-            return evolve(record, skipped=skipped, trail=trail)
+            return evolve(record, skipped=skipped, trail=_trail(record, about))
+        case "stood":
+            return evolve(record, stood=(about, text))
         case "noted":
             return evolve(record, notes=(*record.notes, text))
         case "told" | "denied":
@@ -124,6 +128,13 @@ def _with(record: Record, event: Event) -> Record:
         case "decided":
             return evolve(record, decided=(about, text))
     raise AssertionError(event.kind)
+
+
+def _trail(record: Record, name: str) -> tuple[str, ...]:
+    """The trail with a question dealt with; one that was gone back to keeps its place."""
+    if "back" in record.stood[1].split() and name in record.trail:
+        return record.trail
+    return (*(n for n in record.trail if n != name), name)
 
 
 def record_text(record: Record) -> str:

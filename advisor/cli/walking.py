@@ -31,7 +31,7 @@ from advisor.language.values import Unreadable
 from advisor.report.clean import clean
 from advisor.walk.lines import Line
 from advisor.walk.session import FileOrder, Judging, Walk
-from advisor.walk.telling import asked, certain, moved, station_heading, verdict_lines
+from advisor.walk.telling import asked, certain, left_out, moved, station_heading, verdict_lines
 from advisor.walk.typed import Mistake
 
 if TYPE_CHECKING:
@@ -79,6 +79,11 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
         trail=tuple(n for n in (record.trail if record else ()) if n in program.questions),
         skipped=frozenset(record.skipped if record else ()) & program.questions.keys(),
     )  # fmt: skip
+    if record:
+        walk = walk.stands(*record.stood)
+    _keep(_elsewhere(walk, keeper), screen, keeper)
+    if walk.pocket:
+        screen.show([Line("told", "No money on the screen; p shows it.")])
     walk, closed = _ask_all(walk, screen, keeper)
     return _finish(walk, screen, keeper, closed=closed)
 
@@ -134,24 +139,19 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
     show, said = True, [""]
     while True:
         question = walk.question
-        if question is None and not walk.paused:
+        if show and question is not None:  # it is shown before its verdict is weighed, which takes longer
+            if question.station != station:
+                station = question.station
+                screen.show(station_heading(walk, station))
+            screen.show(asked(walk, question))
+        if show or question is None:
             before, walk = walk.standing, walk.weighed()
             screen.show(moved(walk, before))
+        if walk.question is None and not (walk.paused or walk.put_off):
             return walk, False
         if show:
-            if question is not None:
-                if question.station != station:
-                    station = question.station
-                    screen.show(station_heading(walk, station))
-                screen.show(asked(walk, question))
-            before, walk = walk.standing, walk.weighed()
-            screen.show(moved(walk, before))
-            if walk.paused:
-                screen.show([line for line in certain(walk) if not any(line.text in known for known in said)])
-                question = None
-            else:
-                screen.show(verdict_lines(walk, screen.width()))
-        line = screen.read(question)
+            screen.show(_beneath(walk, screen.width(), said))
+        line = screen.read(walk.question)
         if line is None:
             return walk, True
         from advisor.walk.responding import respond, with_note
@@ -159,7 +159,8 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
         step = respond(walk, line)
         if step.asks:
             step = with_note(walk, screen.read(None, step.asks) or "")
-        _keep([Event(c.kind, c.about, c.text) for c in step.changes], screen, keeper)
+        changes = [Event(c.kind, c.about, c.text) for c in step.changes]
+        _keep([*changes, *_elsewhere(step.walk, keeper)], screen, keeper)
         screen.show(step.lines)
         said = [known.text for known in step.lines]
         if step.ends:
@@ -168,12 +169,30 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
         walk = step.walk
 
 
+def _beneath(walk: Walk, width: int, said: list[str]) -> list[Line]:
+    """What stands under a question, or instead of one; `said` was said just before, and is not said again."""
+    if walk.paused:
+        return [line for line in certain(walk) if not any(line.text in known for known in said)]
+    return verdict_lines(walk, width) if walk.question is not None else left_out(walk)
+
+
+def _elsewhere(walk: Walk, keeper: Keeper) -> list[Event]:
+    """Where the walk stands now, if the book knows it elsewhere."""
+    now = walk.stood
+    return (
+        []
+        if keeper.record is None or keeper.record.stood == (now.about, now.text)
+        else [Event("stood", now.about, now.text)]
+    )
+
+
 def _keep(events: list[Event], screen: Screen, keeper: Keeper) -> None:
     """Put what was said into the book; where that fails, print it, so that it is not lost."""
     try:
         keeper.keep(events)
     except BookFault:
-        screen.show([Line("wrong", "not kept:"), *(Line("list", _as_written(e)) for e in events)])
+        lost = [Line("list", _as_written(e)) for e in events if e.kind != "stood"]
+        screen.show([Line("wrong", "not kept:"), *lost] if lost else [])
         raise
 
 

@@ -73,6 +73,8 @@ class Outlook:
     most_completions: int = _COMPLETIONS
     bounds: tuple[Decimal | None, Decimal | None] | None = None
     """The ceiling in the box that was looked at last: at least, none where there may be none, and at most."""
+    limiting: str | None = None
+    """The require that surely fails above the upper bound; None where only the highest offer bounds it."""
 
     @property
     def program(self) -> Program:
@@ -133,13 +135,19 @@ class Outlook:
         low, high = _last(surely, top), None
         if low is not None and self.drawn:
             low = self._drawn_low(low, deal, (self.sheet, possible, facts, figures, mended, guessed))
-        for plan in self._plans(faults, facts, figures):
+        plans = self._plans(faults, facts, figures)
+        best = plans[0]
+        for plan in plans:
 
             def perhaps(cents: int, plan: Any = plan) -> bool:
                 return all(t for t, _ in deal(cents * _CENT, plan))
 
             found = _last(perhaps, top, 0 if high is None else min(high + 1, top))
-            high = high if found is None else found
+            if found is not None:
+                high, best = found, plan
+        above = deal((0 if high is None else min(high + 1, top)) * _CENT, best)
+        fails = (r.name for r, (t, _) in zip(self.program.of_kind("require"), above, strict=True) if not t)
+        self.limiting = next(fails, None)
         return (None if low is None else low * _CENT), (None if high is None else high * _CENT)
 
     def _drawn_low(self, low: int, deal: Any, car: Any) -> int | None:

@@ -43,8 +43,8 @@ class Standing:
     `on_plan` is the verdict with everything open taken as planned, None while something `missing` has no plan;
     `ceiling` is of that plan. `possible` are the verdicts not ruled out; one alone is `certain`. `bounds` hold the
     ceiling whatever comes, where the rules bound it. `holding` are the deal-breakers that hold, else the rule that
-    keeps the price down. The last three are questions without an answer: those the verdict can hang on, and those
-    still worth a look for safety or for the bargaining.
+    keeps the price down, on the plan or, where there is none, whatever comes. The last three are questions without an
+    answer: those the verdict can hang on, and those still worth a look for safety or for the bargaining.
     """
 
     on_plan: str | None
@@ -103,10 +103,12 @@ class Follower:
             counted=outlook.matters.counted & mattering,
         )
         left = [n for n in asked if n in mattering]
-        possible, bounds = self._possible(outlook, few=len(left) <= _LAST)
+        whole = outlook.box({})
+        bounds, limiting = outlook.bounds or (None, None), outlook.limiting
+        possible = self._possible(outlook, whole, few=len(left) <= _LAST)
         certain = len(possible) == 1
         safety, bargain = self.reach.for_safety(cautions), self.reach.for_bargaining(facts)
-        binding = None if broken or deal is None else self._binding(deal)
+        binding = None if broken else limiting if deal is None else self._binding(deal)
         return Standing(
             on_plan=deal.verdict if deal else None,
             ceiling=deal.ceiling.offer if deal and not any(deal.refuses) else None,
@@ -128,19 +130,17 @@ class Follower:
 
     # ---- which verdicts are possible ----
 
-    def _possible(self, outlook: Outlook, *, few: bool) -> tuple[tuple[str, ...], Bounds]:
-        """The verdicts not ruled out, and between which ends the ceiling lies."""
-        whole = outlook.box({})
-        bounds = outlook.bounds or (None, None)
+    def _possible(self, outlook: Outlook, whole: frozenset[str], *, few: bool) -> tuple[str, ...]:
+        """Those of the verdicts in the whole box that are not ruled out."""
         answers = outlook.sheet.answers
         if self._certain and _goes_on(self._certain[1], answers):
-            return (self._certain[0],), bounds
+            return (self._certain[0],)
         if len(whole) > 1:
             self._bring_in_line(outlook)
             if len(whole & self._shown.keys()) < 2:
                 whole = self._searched(outlook, whole, few=few)
         self._certain = (next(iter(whole)), answers) if len(whole) == 1 else None
-        return tuple(v for v in self.judge.program.verdicts if v in whole), bounds
+        return tuple(v for v in self.judge.program.verdicts if v in whole)
 
     def _bring_in_line(self, outlook: Outlook) -> None:
         """Judge those remembered cars anew that an answer has changed."""

@@ -15,7 +15,7 @@ from advisor.walk.keys import KEYS, Claim, Key, Named, Said, Several, WhatIf, re
 from advisor.walk.lines import Line
 from advisor.walk.naming import question_named
 from advisor.walk.session import Change, Walk
-from advisor.walk.telling import brought, question_list, station_list, verdict_lines
+from advisor.walk.telling import brought, is_money, question_list, station_list, verdict_lines
 from advisor.walk.trying import tried
 from advisor.walk.typed import Mistake, in_words, said
 
@@ -83,7 +83,7 @@ def _answered(walk: Walk, typed: dict[str, str]) -> Step:
         understood = said(given[name], question, program)
         if len(typed) > 1:
             lines.append(Line("now", f"{walk.number(name)} {in_words(name)}: {understood}"))
-        elif understood != text.strip():
+        elif understood != text.strip() and not (walk.pocket and is_money(question)):
             lines.append(Line("now", f"= {understood}"))
     after = walk.answered(given)
     return Step(after, lines + brought(walk, after), tuple(changes))
@@ -117,10 +117,10 @@ def _several(walk: Walk, several: Several) -> Step:
 
 
 def _rest_skipped(step: Step, here: tuple[Question, ...]) -> Step:
-    walk, changes = step.walk, step.changes
+    walk, changes = evolve(step.walk, at=None, back=False), step.changes
     left = [q.name for q in here if q.name not in walk.answers.values and q.name not in walk.skipped]
     for name in left:
-        walk = evolve(walk.skip(name), at=None)
+        walk = walk.skip(name)
     told = Line("told", f"{len(left)} not looked at: none of them counts as fine")
     return Step(walk, [*step.lines, told], (*changes, *(Change("skipped", n) for n in left)))
 

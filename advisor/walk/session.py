@@ -93,9 +93,10 @@ class Held:
 
 @frozen
 class Change:
-    """What is to be kept: an answer as a file writes it, a question skipped, a note, a claim about a fault."""
+    """What is to be kept: an answer as a file writes it, a question skipped, where the walk stands, a note, a claim
+    about a fault."""
 
-    kind: Literal["answered", "skipped", "noted", "told", "denied"]
+    kind: Literal["answered", "skipped", "stood", "noted", "told", "denied"]
     about: str = ""
     text: str = ""
 
@@ -206,9 +207,32 @@ class Walk:
         return None if name is None else questions[name]
 
     @property
+    def put_off(self) -> tuple[str, ...]:
+        """The questions that were skipped, apply and can still matter, in file order."""
+        return () if self.certain else tuple(n for n in self.open if n in self.skipped)
+
+    @property
     def last(self) -> str | None:
         """The question that was dealt with last."""
         return self.trail[-1] if self.trail else None
+
+    @property
+    def stood(self) -> Change:
+        """Where it stands beyond what its answers tell: the question jumped or gone back to, and what was chosen."""
+        chosen = (("back", self.back), ("goes_on", self.goes_on), ("pocket", self.pocket))
+        return Change("stood", self.at or "", " ".join(word for word, on in chosen if on))
+
+    def stands(self, at: str, chosen: str) -> Walk:
+        """The walk where `stood` tells; a question that the rules do not ask any more is none."""
+        words = chosen.split()
+        known = at if at in self.program.questions else None
+        return evolve(
+            self,
+            at=known,
+            back="back" in words and known is not None,
+            goes_on="goes_on" in words,
+            pocket=self.pocket or "pocket" in words,
+        )
 
     def number(self, name: str) -> int:
         """A question's number, as on the paper sheet."""

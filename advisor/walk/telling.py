@@ -23,13 +23,17 @@ __all__ = [
     "asked",
     "brought",
     "certain",
-    "done",
+    "is_money",
+    "left_out",
     "moved",
     "question_list",
     "station_heading",
     "station_list",
     "verdict_lines",
 ]
+
+
+_FEW = 6
 
 
 def money(value: Decimal, program: Program) -> str:
@@ -61,6 +65,11 @@ def asked(walk: Walk, question: Question) -> list[Line]:
     return lines
 
 
+def is_money(question: Question) -> bool:
+    """Whether an amount answers it."""
+    return isinstance(question.type, Quantity) and question.type.unit.startswith("$")
+
+
 def _answers(question: Question, program: Program) -> str:
     match question.type:
         case YesNo():
@@ -72,7 +81,7 @@ def _answers(question: Question, program: Program) -> str:
 
 def _shown(walk: Walk, question: Question) -> str:
     """An answer, without its amount in pocket mode."""
-    if walk.pocket and isinstance(question.type, Quantity) and question.type.unit.startswith("$"):
+    if walk.pocket and is_money(question):
         return "noted"
     return said(walk.answers.values[question.name], question, walk.program)
 
@@ -195,11 +204,12 @@ def certain(walk: Walk) -> list[Line]:
     return lines
 
 
-def done(walk: Walk) -> list[Line]:
-    """What stays open at the end."""
-    if not walk.skipped:
-        return []
-    return [Line("told", f"Skipped: {len(walk.skipped)}. `l open` lists what is open; q ends.")]
+def left_out(walk: Walk) -> list[Line]:
+    """What was skipped, where nothing else is left to ask."""
+    some = ", ".join(f"{walk.number(n)} {in_words(n)}" for n in walk.put_off[:_FEW])
+    more = f" and {len(walk.put_off) - _FEW} more" if len(walk.put_off) > _FEW else ""
+    at = walk.number(walk.put_off[0])
+    return [Line("told", f"Skipped: {some}{more}. `l {at}` goes to one; Enter ends without them.")]
 
 
 # ---- lists ----

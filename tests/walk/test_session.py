@@ -17,7 +17,7 @@ from advisor.language.answers import Answers, read_answer
 from advisor.walk.lines import Line
 from advisor.walk.responding import Step, respond
 from advisor.walk.session import FileOrder, Judging, Walk
-from advisor.walk.telling import asked, certain, verdict_lines
+from advisor.walk.telling import asked, certain, left_out, verdict_lines
 from advisor.walk.typed import said
 
 DAY = date(2026, 5, 2)
@@ -128,6 +128,20 @@ def test_the_rest_not_looked_at_is_never_fine() -> None:
     assert step.walk.answers.values == {"rims": "cracked"}
     assert "none of them counts as fine" in words(step)
     assert {c.kind for c in step.changes} == {"answered", "skipped"}
+
+
+def test_what_was_skipped_is_told_at_the_end() -> None:
+    walk = evolve(begun("quick"), goes_on=True)
+    first = current(walk)
+    walk = typed(walk, "s")
+    while walk.question is not None:
+        walk = typed(walk, "?" if walk.question.unsure is not None else "ok" if walk.question.fine is not None else "1")
+    assert walk.put_off == (first,)
+    assert [line.text for line in left_out(walk)] == [
+        f"Skipped: 1 {first}. `l 1` goes to one; Enter ends without them."
+    ]
+    assert current(typed(walk, "l 1")) == first
+    assert respond(walk, "").ends
 
 
 def test_what_is_kept_is_what_was_typed() -> None:

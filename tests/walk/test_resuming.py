@@ -1,0 +1,62 @@
+"""A walk that was killed goes on where it stood: at the same question, with the same way back, as if nothing had been.
+
+Whatever is typed, the walk that the events come to is the one that was walked.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cache
+
+from attrs import evolve
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.book.record import Event, Record, fold, record_text
+from advisor.language.answers import Answers
+from advisor.language.cars import read_car
+from advisor.language.source import Source
+from advisor.walk.responding import respond
+from advisor.walk.session import FileOrder, Judging, Walk
+from tests.cli.test_walk import RULES
+from tests.programs import judge_of
+
+DAY = date(2026, 5, 2)
+LINES = (
+    "2,900", "3,200", "hatch", "convertible", "none", "surface", "holes", "3/32", "1/32", "torn", "sound", "?", "x", "s",
+    "b", "b", "", "p", "l 2", "l 4", "t 1", "m dusty", "rest ok", "rest skip", "3 none, rest ok", "nonsense",
+    "told torn_top", "what if body is hatch",
+)  # fmt: skip
+
+
+@cache
+def judging() -> Judging:
+    return Judging(judge_of(RULES).readings)
+
+
+def begun(answers: Answers) -> Walk:
+    return Walk(judging(), FileOrder(tuple(judging().program.questions)), answers)
+
+
+def resumed(record: Record) -> Walk:
+    program = judging().program
+    answers, problems = read_car(Source("red", record_text(record)), program)
+    assert not problems
+    walk = evolve(begun(answers), trail=record.trail, skipped=frozenset(record.skipped))
+    return walk.stands(*record.stood)
+
+
+@given(st.lists(st.sampled_from(LINES), max_size=25))
+def test_it_goes_on_where_it_stood(lines: list[str]) -> None:
+    walk = begun(Answers(title="Red", day=DAY))
+    record = fold([Event("began", text="Red"), Event("dated", text=str(DAY))])
+    for line in lines:
+        step = respond(walk, line)
+        changes = [*step.changes, *([step.walk.stood] if step.walk.stood != walk.stood else [])]
+        record = fold([Event(c.kind, c.about, c.text) for c in changes], record)
+        walk = step.walk.weighed()
+        again = resumed(record).weighed()
+        assert again.question == walk.question
+        assert (again.paused, again.pocket, again.put_off) == (walk.paused, walk.pocket, walk.put_off)
+        assert (again.trail, again.at, again.back) == (walk.trail, walk.at, walk.back)
+        assert again.answers.values == walk.answers.values
