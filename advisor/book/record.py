@@ -21,6 +21,7 @@ Kind = Literal[
     "ruled",
     "sketched",
     "answered",
+    "cleared",
     "skipped",
     "stood",
     "noted",
@@ -38,11 +39,11 @@ class Event:
     """Something that happened to a deal; `id` and `at` (UTC, ISO) are given by the book.
 
     began: text is the title. dated: text is the day. ruled: about are the rules as they were named, text their hash.
-    answered: about is the question, text the answer. skipped: about is the question. noted: text. told, denied: about
-    is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged: about is the
-    verdict, text the report. decided: about is what was decided, text the price. sketched: text says what the rules
-    were, as whoever walks writes it. stood: about is the question jumped or gone back to, text the words of what was
-    chosen: back, goes_on, pocket.
+    answered: about is the question, text the answer. cleared, skipped: about is the question. noted: text. told,
+    denied: about is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged:
+    about is the verdict, text the report. decided: about is what was decided, text the price. sketched: text says what
+    the rules were, as whoever walks writes it. stood: about is the question jumped or gone back to, text the words of
+    what was chosen: back, goes_on, pocket.
     """
 
     kind: Kind
@@ -89,7 +90,7 @@ def fold(events: Iterable[Event], record: Record | None = None) -> Record:
     return found
 
 
-_MOVING = ("dated", "ruled", "answered", "told", "denied", "compared")
+_MOVING = ("dated", "ruled", "answered", "cleared", "told", "denied", "compared")
 """Events after which an earlier verdict is no longer the car's."""
 
 
@@ -105,6 +106,9 @@ def _with(record: Record, event: Event) -> Record:
         case "answered":
             skipped = tuple(n for n in record.skipped if n != about)
             return evolve(record, values={**record.values, about: text}, trail=_trail(record, about), skipped=skipped)
+        case "cleared":
+            values = {n: text for n, text in record.values.items() if n != about}
+            return evolve(record, values=values, trail=tuple(n for n in record.trail if n != about))
         case "skipped":
             skipped = (*(n for n in record.skipped if n != about), about)
             return evolve(record, skipped=skipped, trail=_trail(record, about))

@@ -17,10 +17,11 @@ if TYPE_CHECKING:
     from advisor.judging.judge import Judge
     from advisor.language.answers import Answers
     from advisor.language.problems import Problem
+    from advisor.language.program import Program
     from advisor.language.source import Source
     from advisor.readings.compiled import Readings
 
-__all__ = ["car_and_rules", "fail", "load_judge", "load_readings", "read_answers", "rules_of"]
+__all__ = ["answers_of", "car_and_rules", "fail", "load_judge", "load_readings", "read_answers", "rules_of"]
 
 
 def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
@@ -30,11 +31,41 @@ def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
     if record is None:
         judge_ = load_judge(rules)
         return judge_, _read_file(car, judge_)
-    from advisor.book.record import record_text
     from advisor.language.source import Source
+    from advisor.report.clean import clean
 
     judge_ = load_judge(rules or rules_of(str(car), record))
-    return judge_, read_answers(Source(str(car), record_text(record)), judge_)
+    answers, told = answers_of(record, judge_.program)
+    for text in told:
+        click.echo(clean(text), err=True)
+    _tell_other_rules(answers, judge_, Source(str(car), ""))
+    return judge_, answers
+
+
+def answers_of(record: Record, program: Program) -> tuple[Answers, list[str]]:
+    """The answers of the book as these rules read them, and what is said of those that do not fit any more: they stay
+    in the book, and count as not asked."""
+    from attrs import evolve
+
+    from advisor.book.record import record_text
+    from advisor.language.answers import read_answer
+    from advisor.language.cars import read_car
+    from advisor.language.source import Source
+    from advisor.language.values import Unreadable
+
+    kept, told = dict(record.values), []
+    for name, text in record.values.items():
+        if name in program.questions:
+            try:
+                read_answer(text, program.questions[name], program.currency)
+            except Unreadable:
+                del kept[name]
+                told.append(f"to be asked again: `{text}` is no answer to {name.replace('_', ' ')} any more")
+    # What other rules asked is kept: the hash of none makes the reader expect it.
+    others = evolve(record, values=kept, rules=(*record.rules, "0"))
+    answers, problems = read_car(Source(record.title, record_text(others)), program)
+    answers = evolve(answers, rules="".join(record.rules[-1:]))
+    return answers, [*told, *(f"left out: {p.message}" for p in problems)]
 
 
 def rules_of(name: str, record: Record) -> Path | None:
@@ -96,16 +127,21 @@ def _read_file(car: Path, judge_: Judge) -> Answers:
 
 def read_answers(source: Source, judge_: Judge) -> Answers:
     """The answers of a car's text."""
-    from advisor.language import catalogue
     from advisor.language.cars import read_car
-    from advisor.report.problems import render_problem
 
     answers, problems = read_car(source, judge_.program)
     if problems:
         fail(problems)
-    if answers.rules and answers.rules != judge_.program.digest:
-        click.echo(render_problem(catalogue.OTHER_RULES.at(source.span(0, 1))), err=True)
+    _tell_other_rules(answers, judge_, source)
     return answers
+
+
+def _tell_other_rules(answers: Answers, judge_: Judge, source: Source) -> None:
+    if answers.rules and answers.rules != judge_.program.digest:
+        from advisor.language import catalogue
+        from advisor.report.problems import render_problem
+
+        click.echo(render_problem(catalogue.OTHER_RULES.at(source.span(0, 1))), err=True)
 
 
 def fail(problems: Iterable[Problem]) -> NoReturn:

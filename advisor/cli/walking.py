@@ -15,19 +15,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-from attrs import evolve
 
-from advisor.book.record import Event, Record, record_text
+from advisor.book.record import Event
 from advisor.book.store import Book, BookFault
 from advisor.cli.books import failed, usual_book
 from advisor.cli.keeping import Keeper
 from advisor.cli.printing import page_width
-from advisor.cli.reading import load_readings, rules_of
+from advisor.cli.reading import answers_of, load_readings, rules_of
 from advisor.cli.screens import PipeScreen, Screen
 from advisor.language.answers import Answers
 from advisor.language.problems import ProblemsFound
-from advisor.language.source import Source
-from advisor.language.values import Unreadable
 from advisor.report.clean import clean
 from advisor.walk.lines import Line
 from advisor.walk.session import FileOrder, Judging, Walk
@@ -35,7 +32,6 @@ from advisor.walk.telling import asked, certain, left_out, moved, station_headin
 from advisor.walk.typed import Mistake
 
 if TYPE_CHECKING:
-    from advisor.language.program import Program
     from advisor.walk.session import Order
 
 __all__ = ["run_walk"]
@@ -66,7 +62,8 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     program = judging.program
     keeper = Keeper(book, name or "", record)
     screen = _screen(plain=plain)
-    answers = _answers(record, program, screen) if record else Answers(title=name or "A car", day=date.today())
+    answers, told = answers_of(record, program) if record else (Answers(title=name or "A car", day=date.today()), [])
+    screen.show([Line("wrong", text) for text in told])
     keeper.open(answers, program, str(named or ""))
     if record and record.rules and record.rules[-1:] != (program.digest,):
         from advisor.walk.changed import changes, fingerprint
@@ -104,30 +101,6 @@ def _screen(*, plain: bool) -> Screen:
     from advisor.cli.screens import FullScreen
 
     return FullScreen()
-
-
-# ---- the answers so far -------------------------------------------------------------------------------
-
-
-def _answers(record: Record, program: Program, screen: Screen) -> Answers:
-    """The answers of the book, as these rules read them; one that no longer fits is asked again."""
-    from advisor.language.answers import read_answer
-    from advisor.language.cars import read_car
-
-    odd = {}
-    for name, text in record.values.items():
-        if name in program.questions:
-            try:
-                read_answer(text, program.questions[name], program.currency)
-            except Unreadable:
-                odd[name] = text
-    kept = evolve(record, values={n: t for n, t in record.values.items() if n not in odd}, rules=(*record.rules, "0"))
-    answers, problems = read_car(Source(record.title, record_text(kept)), program)
-    for name, text in odd.items():
-        screen.show([Line("told", f"asked again: `{text}` is no answer to {name.replace('_', ' ')} any more")])
-    for problem in problems:
-        screen.show([Line("wrong", f"left out: {problem.message}")])
-    return answers
 
 
 # ---- asking --------------------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ __all__ = ["KEYS", "Act", "Key", "Named", "Said", "Several", "WhatIf", "read_lin
 
 KEYS = {
     "b": "back",
+    "u": "take an answer back: this one, or the last",
     "s": "skip it for now",
     "?": "can't tell",
     "x": "not allowed to look",

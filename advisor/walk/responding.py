@@ -167,6 +167,8 @@ def _key(walk: Walk, key: Key) -> Step:
         case "b":
             before = walk.went_back()
             return Step(before) if before else Step(walk, [Line("wrong", "this is the first question")])
+        case "u":
+            return _cleared(walk)
         case "p":
             said_ = "no money on the screen; p shows it again" if not walk.pocket else "money is shown again"
             return Step(evolve(walk, pocket=not walk.pocket), [Line("told", said_)])
@@ -212,6 +214,14 @@ def _skipped(walk: Walk, question: Question) -> Step:
         lines = [Line("told", f"skipped; for {in_words(meant[0])} go back with b and type {number}")]
     kept = question.name in walk.answers.values
     return Step(walk.skip(question.name), lines, () if kept else (Change("skipped", question.name),))
+
+
+def _cleared(walk: Walk) -> Step:
+    name = walk.to_take_back()
+    if name is None:
+        raise Mistake("there is no answer yet to take back")
+    told = Line("told", f"taken back: {walk.number(name)} {in_words(name)}; it counts as not asked")
+    return Step(walk.cleared(name), [told], (Change("cleared", name),))
 
 
 def with_note(walk: Walk, text: str) -> Step:

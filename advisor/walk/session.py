@@ -96,7 +96,7 @@ class Change:
     """What is to be kept: an answer as a file writes it, a question skipped, where the walk stands, a note, a claim
     about a fault."""
 
-    kind: Literal["answered", "skipped", "stood", "noted", "told", "denied"]
+    kind: Literal["answered", "cleared", "skipped", "stood", "noted", "told", "denied"]
     about: str = ""
     text: str = ""
 
@@ -291,6 +291,24 @@ class Walk:
             if later:
                 return evolve(self, at=later[0])
         return evolve(self, at=None, back=False)
+
+    def to_take_back(self) -> str | None:
+        """The question whose answer can be taken back: the one that is asked, else the one answered last."""
+        if self.at in self.answers.values:
+            return self.at
+        return next((n for n in reversed(self.trail) if n in self.answers.values), None)
+
+    def cleared(self, name: str) -> Walk:
+        """The walk without the answer to a question, which is asked again; not weighed."""
+        return evolve(
+            self,
+            answers=evolve(self.answers, values={n: v for n, v in self.answers.values.items() if n != name}),
+            trail=tuple(n for n in self.trail if n != name),
+            at=name,
+            back=False,
+            stale=True,
+            found=(),
+        )
 
     def skip(self, name: str) -> Walk:
         """The walk with a question passed over for now; an answer that it had stays."""

@@ -16,7 +16,8 @@ TEXTS = st.text(st.characters(blacklist_categories=("Cc", "Cs", "Zl", "Zp"), bla
 MONEY = st.integers(1, 90_000).map(lambda n: f"${n:,}")
 EVENTS = st.one_of(
     st.builds(Event, st.just("answered"), NAMES, st.sampled_from(["unsure", "refused", "3/32 in", "hatch", "$3,400"])),
-    st.builds(Event, st.just("skipped"), NAMES),
+    st.builds(Event, st.sampled_from(["cleared", "skipped"]), NAMES),
+    st.builds(Event, st.just("stood"), NAMES, st.sampled_from(["", "back", "goes_on pocket"])),
     st.builds(Event, st.just("noted"), text=TEXTS),
     st.builds(Event, st.sampled_from(["told", "denied"]), FAULTS),
     st.builds(Event, st.just("compared"), text=MONEY.map(lambda m: f'{m}, sold, 2026-02-14, 1990, "one owner"')),

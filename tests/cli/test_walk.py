@@ -288,11 +288,15 @@ def test_changed_rules_are_told(rules: Path, book: Path) -> None:
         + 'ask smell: yes/no\n    "A smell?"\n    unsure assume no\n'
         + 'caution smells when smell\n    because "It smells."\n'
     )
+    judged = run(book, "judge", "red")
+    assert judged.returncode == 0, "one answer that does not fit spoils no other"
+    assert "`convertible` is no answer to body any more" in judged.stderr
+    assert "BUY" in judged.stdout
     done = run(book, "walk", "red", typed="hatch\n")
     assert "The rules have changed since." in done.stdout
     assert "new: question smell, rule smells" in done.stdout
     assert "other: question body" in done.stdout
-    assert "asked again: `convertible` is no answer to body any more" in done.stdout
+    assert "to be asked again: `convertible` is no answer to body any more" in done.stdout
     assert "rust = none" in run(book, "export", "red").stdout
 
 

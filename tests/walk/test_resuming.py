@@ -23,8 +23,8 @@ from tests.programs import judge_of
 
 DAY = date(2026, 5, 2)
 LINES = (
-    "2,900", "3,200", "hatch", "convertible", "none", "surface", "holes", "3/32", "1/32", "torn", "sound", "?", "x", "s",
-    "b", "b", "", "p", "l 2", "l 4", "t 1", "m dusty", "rest ok", "rest skip", "3 none, rest ok", "nonsense",
+    "2,900", "3,200", "hatch", "convertible", "none", "surface", "holes", "3/32", "1/32", "torn", "sound", "?", "x",
+    "s", "b", "b", "u", "", "p", "l 2", "l 4", "t 1", "m dusty", "rest ok", "rest skip", "3 none, rest ok", "nonsense",
     "told torn_top", "what if body is hatch",
 )  # fmt: skip
 

@@ -68,6 +68,20 @@ def test_back_keeps_the_answer_and_enter_keeps_it_again() -> None:
     assert respond(begun(), "b").lines == [Line("wrong", "this is the first question")]
 
 
+def test_an_answer_is_taken_back() -> None:
+    walk = typed(begun(), "1", "0", "2")
+    step = respond(walk, "u")
+    assert words(step).startswith("taken back: 3 ")
+    assert [(c.kind, c.about) for c in step.changes] == [("cleared", "offered_this_year")]
+    assert current(step.walk) == "offered_this_year"
+    assert "offered_this_year" not in step.walk.answers.values
+    walk = typed(step.walk, "u")
+    assert current(walk) == "sold_this_year", "this one had no answer: the last one goes"
+    walk = typed(walk, "1", "l 1", "u")
+    assert list(walk.answers.values) == ["sold_this_year"], "the one that was jumped to goes"
+    assert respond(begun(), "u").lines == [Line("wrong", "there is no answer yet to take back")]
+
+
 def test_a_changed_answer_asks_again_only_what_follows_from_it() -> None:
     walk = typed(begun(), "t papers", "clean", "none", "blank", "same_name", "only one")
     assert "authority" not in walk.answers.values
