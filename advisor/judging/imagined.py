@@ -21,6 +21,8 @@ from functools import lru_cache
 from string import ascii_uppercase, digits
 from typing import Protocol
 
+from attrs import frozen
+
 from advisor.judging.sheet import Sheet
 from advisor.language.answers import Answers
 from advisor.language.program import Program, Question
@@ -138,23 +140,41 @@ def _number(question: Question, type_: Quantity, assumed: Value | None, random: 
     return _written(Estimate(question.low, question.low, question.high), share, type_)
 
 
+@frozen
+class _Scale:
+    """The values that a person would write between two ends: steps in the unit, and what they are as they are kept,
+    for both stand in a straight line, temperatures among them."""
+
+    first: Fraction
+    """The low end, in steps."""
+    span: Fraction
+    """From the low end to the high one, in steps."""
+    start: Fraction
+    """What no steps at all would be, as it is kept."""
+    each: Fraction
+    """What one step is, as it is kept."""
+
+
 @lru_cache(maxsize=1024)
-def _scale(ends: Estimate, type_: Quantity) -> tuple[Fraction, Fraction, Fraction]:
-    """Low and high in the unit, and the step between values that a person would write: the same for every car."""
+def _scale(ends: Estimate, type_: Quantity) -> _Scale:
+    """The scale between two different ends: the same for every car."""
     low, likely, high = (in_unit(v, type_) for v in (ends.low, ends.likely, ends.high))
-    return low, high, _step(low, likely, high, type_) if low < high else Fraction(1)
+    step = _step(low, likely, high, type_)
+    each = (Fraction(ends.high) - Fraction(ends.low)) / (high - low) * step
+    return _Scale(low / step, (high - low) / step, Fraction(ends.low) - low / step * each, each)
 
 
 def _written(ends: Estimate, share: float, type_: Quantity) -> Decimal:
     """The value at a share of the way from low to high, as roundly as a person would write it."""
-    low, high, step = _scale(ends, type_)
-    if low == high:
+    if ends.low == ends.high:
         return ends.low
-    at = low + (high - low) * Fraction(round(share * _PLACES), _PLACES)
-    number = min(max(Fraction(round(at / step)) * step, low), high)
-    # Values in a unit and values as they are kept stand in a straight line, temperatures among them.
-    kept = Fraction(ends.low) + (number - low) / (high - low) * (Fraction(ends.high) - Fraction(ends.low))
-    return decimal(kept)
+    scale = _scale(ends, type_)
+    steps = round(scale.first + scale.span * Fraction(round(share * _PLACES), _PLACES))
+    if steps <= scale.first:
+        return ends.low
+    if steps >= scale.first + scale.span:
+        return ends.high
+    return decimal(scale.start + steps * scale.each)
 
 
 def _step(low: Fraction, likely: Fraction, high: Fraction, type_: Quantity) -> Fraction:

@@ -155,7 +155,8 @@ class Sampled:
         if order is None:
             order = self._order[node.term] = needed(self.program, [node])
         for key in order:  # in order, so that a long chain of lets does not become as many calls
-            self._let(key)(outcome)
+            if key not in outcome.kept and key not in outcome.priced:
+                self._let(key)(outcome)
         made = self._made.get(node.term)
         if made is None:
             made = self._made[node.term] = _Maker(self, where).make(node)

@@ -94,11 +94,29 @@ def verdict_lines(walk: Walk, width: int) -> list[Line]:
     stand, program = walk.standing, walk.program
     if stand is None:
         return []
-    many = len(stand.matter)
-    left = f"{many} answers still matter" if many != 1 else "1 answer still matters"
+    matter = _mattering(walk, stand)
     if walk.pocket:
-        return [Line("verdict", fitting(width, f"{left}; v shows the verdict", f"{many} matter; v: verdict"))]
-    return [Line("verdict", _where(stand, program, width)), Line("verdict", _left(stand, left, many, width))]
+        return [
+            Line(
+                "verdict",
+                fitting(width, *(f"{m}; v shows the verdict" for m in matter[:2]), f"{matter[2]}; v: verdict"),
+            )
+        ]
+    return [Line("verdict", _where(stand, program, width)), Line("verdict", _left(stand, matter, width))]
+
+
+def _mattering(walk: Walk, stand: Standing) -> tuple[str, str, str]:
+    """How many answers still matter, said at length, plainly and shortly."""
+    untold = sum(n in walk.answers.values for n in stand.matter)
+    many = len(stand.matter) - untold
+    plain = f"{many} answers still matter" if many != 1 else "1 answer still matters"
+    if not untold:
+        return plain, plain, f"{many} matter"
+    told = f"{untold} that nobody could tell"
+    if many:
+        return f"{plain}, and {told}", plain, f"{many} matter"
+    plain = f"{told} still {'matters' if untold == 1 else 'matter'}"
+    return plain, plain, f"{untold} not told"
 
 
 def _where(stand: Standing, program: Program, width: int) -> str:
@@ -144,14 +162,14 @@ def _top(stand: Standing, program: Program) -> str:
     return f", at most {money(curb_price(stand.ceiling), program)}"
 
 
-def _left(stand: Standing, left: str, many: int, width: int) -> str:
+def _left(stand: Standing, matter: tuple[str, str, str], width: int) -> str:
     """How many answers still matter, and which rule holds the verdict or the price."""
     name = next(iter(stand.holding), None)
     if stand.certain and name:
         return fitting(width, f"held by {name}", name)
     if not name:
-        return fitting(width, left, f"{many} matter")
-    return fitting(width, f"{left}; held by {name}", f"{many} matter; {name}", left, f"{many} matter")
+        return fitting(width, *matter)
+    return fitting(width, *(f"{m}; held by {name}" for m in matter[:2]), f"{matter[2]}; {name}", *matter[1:])
 
 
 def brought(before: Walk, after: Walk) -> list[Line]:

@@ -1,7 +1,9 @@
 """How many minutes a walk takes to a verdict: asked in full, in file order with an early stop, in the quick order.
 
 On invented cars, by the house rules; and on small random rules against the best order there is, which is found by
-trying every one. `WALK_CARS=300 pytest tests/bench/test_walk_order.py -s` measures as many cars; without it a few.
+trying every one. A verdict on the plan is there once nothing without a plan is open. That no open answer by itself
+would turn it is so no later than the verdict is certain whatever comes. `WALK_CARS=300 pytest
+tests/bench/test_walk_order.py -s` measures as many cars; without it a few.
 """
 
 from __future__ import annotations
@@ -53,7 +55,7 @@ def minutes_to(judge: Judge, order: Order, car: dict[str, Value]) -> tuple[Decim
 def test_minutes_by_the_house_rules(capsys: Any) -> None:
     judge = Judge(load_rules(None)[0])
     program = judge.program
-    full, fixed, quick = [], [], []
+    full, fixed, quick, bought = [], [], [], []
     for seed in range(CARS):
         asked = evolve(program, questions={n: evolve(q, gate=None) for n, q in program.questions.items()})
         car = {**drawn_answers(asked, Random(seed)), "stage": "looking"}
@@ -61,14 +63,21 @@ def test_minutes_by_the_house_rules(capsys: Any) -> None:
         full.append(sum(q.minutes for n, q in program.questions.items() if gates[n]))
         fixed.append(minutes_to(judge, FileOrder(tuple(program.questions)), car))
         quick.append(minutes_to(judge, QuickOrder(judge.readings), car))
+        answers = Answers(day=DAY, values=car)
+        bought.append(judge.judge(answers, thorough=False).verdict != program.verdicts[-1])
     with capsys.disabled():
         print(f"\n{CARS} invented cars; the full walk takes {median(full):.1f} minutes at the median")
         for name, found in (("file order, early stop", fixed), ("quick order", quick)):
-            plan, certain = ([p / f for p, f in zip(part, full, strict=True)] for part in zip(*found, strict=True))
-            print(
-                f"{name}: to a verdict on the plan {median(plan):.0%} of that, to a certain one {median(certain):.0%}"
-            )
+            shares = [(p / f, c / f) for (p, c), f in zip(found, full, strict=True)]
+            print(f"{name}: {_medians(shares)}")
+            good = [share for share, is_good in zip(shares, bought, strict=True) if is_good]
+            print(f"    of the {len(good)} that do not end in {program.verdicts[-1]}: {_medians(good)}" if good else "")
     assert median(p / f for (p, _), f in zip(quick, full, strict=True)) <= Decimal("0.4")
+
+
+def _medians(shares: list[tuple[Decimal, Decimal]]) -> str:
+    plan, certain = (median(part) for part in zip(*shares, strict=True))
+    return f"to a verdict on the plan {plan:.0%} of that, to a certain one {certain:.0%}"
 
 
 # ---- against the best order ------------------------------------------------------------------------------------------

@@ -67,7 +67,7 @@ def test_no_price_helps_where_a_rule_does_not_look_at_it() -> None:
     assert re.search(
         r"no price changes that; apart from (it, the rules|these rules, the others) would allow up to \$\d+", text
     )
-    asked = "How does the frame look, behind the cab or the front seats and over the rear axle?"
+    asked = "How does the frame look, behind the cab and over the rear axle?"
     assert text.count(f"Not verified: {asked}") == 1
 
 

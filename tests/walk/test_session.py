@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -21,6 +22,7 @@ from advisor.walk.telling import asked, certain, left_out, verdict_lines
 from advisor.walk.typed import said
 
 DAY = date(2026, 5, 2)
+README = Path(__file__).resolve().parents[2] / "README.md"
 
 
 @lru_cache
@@ -125,9 +127,8 @@ def test_notes_and_claims() -> None:
 
 
 def test_a_whole_station_in_a_line() -> None:
-    walk = typed(begun(), "t wheels and tires")
-    number = walk.number("sidewalls")
-    step = respond(walk, f"{number} bulge, {walk.number('tread')} 3/32, rest ok")
+    (line,) = re.findall(r"`(\d+ 3/32, \d+ bulge, rest ok)`", README.read_text(encoding="utf-8"))
+    step = respond(typed(begun(), "t wheels and tires"), line)
     values = step.walk.answers.values
     assert (values["sidewalls"], values["tire_makes"], values["rims"]) == ("bulge_or_cord", "four_alike", "straight")
     assert str(said(values["tread"], judge().program.questions["tread"], judge().program)) == "3/32 in"
