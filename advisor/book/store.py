@@ -225,7 +225,7 @@ def refuse_name(name: str) -> None:
         or not all(c.isalnum() or c in "-_." for c in name)
         or name.startswith((".", "-"))
     ):
-        raise BookFault(f"a car's name is 1 to {_LONGEST} letters, digits, - and _, such as red-hatch")
+        raise BookFault(f"a car's name is 1 to {_LONGEST} letters, digits, -, _ and ., such as red-hatch")
 
 
 @contextmanager

@@ -209,7 +209,13 @@ class Walk:
     @property
     def put_off(self) -> tuple[str, ...]:
         """The questions that were skipped, apply and can still matter, in file order."""
-        return () if self.certain else tuple(n for n in self.open if n in self.skipped)
+        left = (n for n in self.open if n in self.skipped and not self.told_by_comparables(n))
+        return () if self.certain else tuple(left)
+
+    def told_by_comparables(self, name: str) -> bool:
+        """Whether a question needs no answer, for what the comparables of this car come to stands in for it."""
+        comparing = self.program.comparing
+        return comparing is not None and comparing.question == name and bool(self.answers.comparables)
 
     @property
     def last(self) -> str | None:

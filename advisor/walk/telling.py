@@ -62,6 +62,8 @@ def asked(walk: Walk, question: Question) -> list[Line]:
     if question.name in walk.answers.values:
         now = _shown(walk, question)
         lines.append(Line("now", f"now: {now}; Enter keeps it"))
+    elif walk.told_by_comparables(question.name):
+        lines.append(Line("now", f"s leaves it to the {len(walk.answers.comparables)} comparables of this car"))
     return lines
 
 

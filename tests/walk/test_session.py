@@ -15,6 +15,8 @@ from advisor.cli.rules import load_rules
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.language.answers import Answers, read_answer
+from advisor.language.cars import read_car
+from advisor.language.source import Source
 from advisor.walk.lines import Line
 from advisor.walk.responding import Step, respond
 from advisor.walk.session import FileOrder, Judging, Walk
@@ -157,6 +159,21 @@ def test_what_was_skipped_is_told_at_the_end() -> None:
     ]
     assert current(typed(walk, "l 1")) == first
     assert respond(walk, "").ends
+
+
+def test_what_comparables_tell_may_be_left_to_them() -> None:
+    text = (README.parent / "examples" / "quail-hatch.car").read_text(encoding="utf-8")
+    answers, problems = read_car(Source("quail-hatch", text), judge().program)
+    assert not problems
+    assert len(answers.comparables) > 2
+    walk = typed(evolve(begun(), answers=answers), "l resale")
+    assert f"s leaves it to the {len(answers.comparables)} comparables of this car" in [
+        line.text for line in asked(walk, judge().program.questions["resale"])
+    ]
+    walk = typed(walk, "s")
+    assert "resale" in walk.skipped
+    assert "resale" not in walk.put_off
+    assert walk.weighed().standing == evolve(begun(), answers=answers).weighed().standing
 
 
 def test_what_is_kept_is_what_was_typed() -> None:
