@@ -15,14 +15,11 @@ from advisor.walk.keys import KEYS, Claim, Key, Named, Said, Several, WhatIf, re
 from advisor.walk.lines import Line
 from advisor.walk.naming import question_named
 from advisor.walk.session import Change, Walk
-from advisor.walk.telling import brought, is_money, question_list, station_list, verdict_lines
+from advisor.walk.telling import brought, is_money, question_list, station_list, verdict_in_full
 from advisor.walk.trying import tried
 from advisor.walk.typed import Mistake, in_words, said
 
 __all__ = ["Step", "respond", "with_note"]
-
-_WIDE = 1000
-"""Room for a line that is wrapped by whoever shows it."""
 
 
 @frozen
@@ -173,7 +170,7 @@ def _key(walk: Walk, key: Key) -> Step:
             said_ = "no money on the screen; p shows it again" if not walk.pocket else "money is shown again"
             return Step(evolve(walk, pocket=not walk.pocket), [Line("told", said_)])
         case "v":
-            return Step(walk, verdict_lines(evolve(walk.weighed(), pocket=False), _WIDE))
+            return Step(walk, verdict_in_full(walk))
         case "m":
             return with_note(walk, key.rest) if key.rest else Step(walk, asks="note")
         case "i":

@@ -8,6 +8,8 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
+from attrs import evolve
+
 from advisor.language.program import Program, Question
 from advisor.language.types import MONEY, Choice, Quantity, YesNo
 from advisor.language.wording import format_value
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from advisor.judging.standing import Standing
 
 __all__ = [
+    "WIDE",
     "asked",
     "brought",
     "certain",
@@ -29,10 +32,13 @@ __all__ = [
     "question_list",
     "station_heading",
     "station_list",
+    "verdict_in_full",
     "verdict_lines",
 ]
 
 
+WIDE = 1000
+"""Room for a line that is wrapped by whoever shows it."""
 _FEW = 6
 
 
@@ -105,6 +111,18 @@ def verdict_lines(walk: Walk, width: int) -> list[Line]:
             )
         ]
     return [Line("verdict", _where(stand, program, width)), Line("verdict", _left(stand, matter, width))]
+
+
+def verdict_in_full(walk: Walk) -> list[Line]:
+    """The verdict so far, whatever its width, with money; what must be known first, and what the rule that holds it
+    says."""
+    walk = evolve(walk.weighed(), pocket=False)
+    stand, rules = walk.standing, walk.program.rules
+    assert stand is not None
+    lines = verdict_lines(walk, WIDE)
+    if stand.missing and not stand.certain:
+        lines.append(Line("told", f"First: {_some(walk, stand.missing)}"))
+    return lines + [Line("told", f"{name}: {rules[name].because}") for name in stand.holding[:1]]
 
 
 def _mattering(walk: Walk, stand: Standing) -> tuple[str, str, str]:
@@ -226,10 +244,14 @@ def certain(walk: Walk) -> list[Line]:
 
 def left_out(walk: Walk) -> list[Line]:
     """What was skipped, where nothing else is left to ask."""
-    some = ", ".join(f"{walk.number(n)} {in_words(n)}" for n in walk.put_off[:_FEW])
-    more = f" and {len(walk.put_off) - _FEW} more" if len(walk.put_off) > _FEW else ""
-    at = walk.number(walk.put_off[0])
-    return [Line("told", f"Skipped: {some}{more}. `l {at}` goes to one; Enter ends without them.")]
+    some, at = _some(walk, walk.put_off), walk.number(walk.put_off[0])
+    return [Line("told", f"Skipped: {some}. `l {at}` goes to one; Enter ends without them.")]
+
+
+def _some(walk: Walk, names: tuple[str, ...]) -> str:
+    """The first few of some questions, with their numbers."""
+    some = ", ".join(f"{walk.number(n)} {in_words(n)}" for n in names[:_FEW])
+    return some + (f" and {len(names) - _FEW} more" if len(names) > _FEW else "")
 
 
 # ---- lists ----

@@ -14,12 +14,11 @@ from advisor.language.types import Choice, Value
 from advisor.walk.lines import Line
 from advisor.walk.naming import question_named
 from advisor.walk.session import Walk
-from advisor.walk.telling import brought, moved, verdict_lines
+from advisor.walk.telling import WIDE, brought, moved, verdict_lines
 from advisor.walk.typed import Mistake, in_words, said
 
 __all__ = ["tried"]
 
-_WIDE = 1000
 _SPLIT = re.compile(r"\s*(?:=|\b(?:were|was|is|are|at)\b)\s*(?:only\s+|just\s+)?", re.IGNORECASE)
 
 
@@ -33,10 +32,9 @@ def tried(walk: Walk, words: str) -> list[Line]:
     after = evolve(now.answered(given).weighed(), goes_on=True)
     program = walk.program
     told = ", ".join(f"{in_words(n)} {said(v, program.questions[n], program)}" for n, v in given.items())
-    shown = evolve(after, pocket=False)
     return [
         Line("now", f"if {told}:"),
-        *verdict_lines(shown, _WIDE),
+        *verdict_lines(evolve(after, pocket=False), WIDE),
         *brought(now, after),
         *moved(after, now.standing),
         Line("told", "(not recorded)"),

@@ -161,6 +161,16 @@ def test_what_was_skipped_is_told_at_the_end() -> None:
     assert respond(walk, "").ends
 
 
+def test_the_verdict_so_far_says_what_must_be_known_first_and_what_its_rule_says() -> None:
+    step = respond(typed(begun(), "1", "0"), "v")
+    standing = begun().weighed().standing
+    assert standing is not None
+    (rule,) = standing.holding
+    assert step.lines[-1].text == f"{rule}: {judge().program.rules[rule].because}"
+    assert step.lines[-2].text.startswith("First: ")
+    assert f"{len(standing.missing)} must be known first" in step.lines[0].text
+
+
 def test_what_comparables_tell_may_be_left_to_them() -> None:
     text = (README.parent / "examples" / "quail-hatch.car").read_text(encoding="utf-8")
     answers, problems = read_car(Source("quail-hatch", text), judge().program)
