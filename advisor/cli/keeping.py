@@ -5,7 +5,6 @@ In: answers and rules at the beginning, then events. Every event is on the disk 
 
 from __future__ import annotations
 
-import os
 from typing import TYPE_CHECKING
 
 from attrs import define
@@ -27,8 +26,6 @@ class Keeper:
     book: Book | None
     name: str
     record: Record | None
-    sketch: str = ""
-    """What the rules were when the car was walked last."""
     _unsketched: Program | None = None
     """The rules of a car that was just begun: what they are goes in with the first change, for it takes a while."""
 
@@ -36,17 +33,12 @@ class Keeper:
         """Begin the car, or note that other rules go on with it."""
         if self.book is None:
             return
-        named = os.path.abspath(named) if named else ""  # the walk may go on in another folder
-        if self.record is not None:
-            self.sketch = self.record.sketch
-            if self.record.rules[-1:] == (program.digest,) and self.record.rules_named == named:
-                return
         ruled = Event("ruled", named, program.digest)
         if self.record is None:
             began = [Event("began", text=answers.title), Event("dated", text=str(answers.day))]
             self.record = self.book.begin(self.name, [*began, ruled])
             self._unsketched = program
-        else:
+        elif (self.record.rules[-1:], self.record.rules_named) != ((program.digest,), named):
             self.keep([ruled, _sketched(program)])
 
     def keep(self, events: list[Event]) -> None:

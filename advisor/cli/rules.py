@@ -5,6 +5,7 @@ In: a path, or None for the bundled house rules. Out: `Rules`. A warm start impo
 
 from __future__ import annotations
 
+import os
 import pickle
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from advisor.language.problems import Problem, ProblemsFound
 from advisor.language.program import Program
 from advisor.readings.compiled import Readings
 
-__all__ = ["Checked", "check_rules", "load_rules"]
+__all__ = ["Checked", "check_rules", "kept_name", "load_rules"]
 
 HOUSE = "house"
 """The bundled rules that hold where no others are named."""
@@ -35,6 +36,13 @@ def _meant(path: Path | None) -> Path | str:
     if path is None:
         return HOUSE
     return path.name if str(path) == path.stem and not path.exists() else path
+
+
+def kept_name(path: Path | None) -> str:
+    """How the book names rules, so that they are found from another folder too: empty for those that hold where no
+    others are named."""
+    meant = _meant(path)
+    return "" if path is None else meant if isinstance(meant, str) else os.path.abspath(meant)
 
 
 def check_rules(path: Path | None) -> tuple[Checked, list[Path]]:

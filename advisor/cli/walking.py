@@ -22,6 +22,7 @@ from advisor.cli.books import failed, usual_book
 from advisor.cli.keeping import Keeper
 from advisor.cli.printing import page_width
 from advisor.cli.reading import answers_of, load_readings, rules_of
+from advisor.cli.rules import kept_name
 from advisor.cli.screens import PipeScreen, Screen
 from advisor.language.answers import Answers
 from advisor.language.problems import ProblemsFound
@@ -32,6 +33,8 @@ from advisor.walk.telling import asked, certain, left_out, moved, station_headin
 from advisor.walk.typed import Mistake
 
 if TYPE_CHECKING:
+    from advisor.book.record import Record
+    from advisor.language.program import Program
     from advisor.walk.session import Order
 
 __all__ = ["run_walk"]
@@ -64,13 +67,9 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     screen = _screen(plain=plain)
     answers, told = answers_of(record, program) if record else (Answers(title=name or "A car", day=date.today()), [])
     screen.show([Line("wrong", text) for text in told])
-    keeper.open(answers, program, str(named or ""))
-    if record and record.rules and record.rules[-1:] != (program.digest,):
-        from advisor.walk.changed import changes, fingerprint
-
-        screen.show([Line("told", text) for text in changes(keeper.sketch, fingerprint(program))])
-    elif record:
-        screen.show([Line("told", f"{len(record.values)} answers are kept; on where it stopped.")])
+    keeper.open(answers, program, kept_name(named))
+    if record:
+        screen.show([Line("told", text) for text in _welcome(record, program, kept_name(named))])
     walk = Walk(
         judging, _order(judging, quick=quick), answers, pocket=pocket,
         trail=tuple(n for n in (record.trail if record else ()) if n in program.questions),
@@ -83,6 +82,20 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
         screen.show([Line("told", "No money on the screen; p shows it.")])
     walk, closed = _ask_all(walk, screen, keeper)
     return _finish(walk, screen, keeper, closed=closed)
+
+
+def _welcome(record: Record, program: Program, named: str) -> list[str]:
+    """What somebody is told who goes on with a car."""
+    if record.rules[-1:] in ((), (program.digest,)):
+        many = len(record.values)
+        return [
+            f"{many} answers are kept; on where it stopped." if many != 1 else "1 answer is kept; on where it stopped."
+        ]
+    if record.rules_named != named:
+        return [f"It goes on by other rules: {program.title}. What they ask is asked; every answer stays."]
+    from advisor.walk.changed import changes, fingerprint
+
+    return changes(record.sketch, fingerprint(program))
 
 
 def _order(judging: Judging, *, quick: bool) -> Order:

@@ -310,6 +310,15 @@ def test_rules_that_are_gone_are_told(rules: Path, book: Path) -> None:
         assert "name other rules with --rules" in done.stderr
 
 
+def test_bundled_rules_are_found_again_by_their_name(book: Path) -> None:
+    run(book, "walk", "red", "--rules", "quick", typed="1\n")
+    assert run(book, "judge", "red").returncode == 0
+    assert "1 answer is kept" in run(book, "walk", "red", typed="").stdout
+    assert (
+        "It goes on by other rules: The telephone" in run(book, "walk", "red", "--rules", "telephone", typed="").stdout
+    )
+
+
 def test_two_rulesets_ask_about_one_car(rules: Path, book: Path, tmp_path: Path) -> None:
     """What only one of them asks is kept, and is no mistake to the other."""
     other = tmp_path / "call.tell"
