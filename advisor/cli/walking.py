@@ -165,11 +165,9 @@ def _beneath(walk: Walk, width: int, said: list[str]) -> list[Line]:
 def _elsewhere(walk: Walk, keeper: Keeper) -> list[Event]:
     """Where the walk stands now, if the book knows it elsewhere."""
     now = walk.stood
-    return (
-        []
-        if keeper.record is None or keeper.record.stood == (now.about, now.text)
-        else [Event("stood", now.about, now.text)]
-    )
+    if keeper.record is None or keeper.record.stood == (now.about, now.text):
+        return []
+    return [Event("stood", now.about, now.text)]
 
 
 def _keep(events: list[Event], screen: Screen, keeper: Keeper) -> None:
