@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import subprocess
 import sys
 import time
 from pathlib import Path
@@ -12,7 +13,7 @@ from types import TracebackType
 import pexpect
 import pyte
 
-__all__ = ["Terminal"]
+__all__ = ["Terminal", "run"]
 
 ROOT = Path(__file__).resolve().parents[2]
 _SETTLED = 0.25
@@ -92,3 +93,13 @@ class Terminal:
     def flat(self) -> str:
         """The same in one line, as it is read aloud."""
         return re.sub(r"\s+", " ", self.text)
+
+
+def run(book: Path, *words: str, typed: str | None = None, **env: str) -> subprocess.CompletedProcess[str]:
+    """A command without a terminal, by a book of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "advisor", *words],
+        input=typed, capture_output=True, text=True, timeout=60, cwd=ROOT,
+        env={**os.environ, "ADVISOR_BOOK": str(book), **env},
+        stdin=subprocess.DEVNULL if typed is None else None,
+    )  # fmt: skip

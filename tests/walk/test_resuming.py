@@ -18,8 +18,8 @@ from advisor.language.cars import read_car
 from advisor.language.source import Source
 from advisor.walk.responding import respond
 from advisor.walk.session import FileOrder, Judging, Walk
-from tests.cli.test_walk import RULES
 from tests.programs import judge_of
+from tests.short_walk import RULES
 
 DAY = date(2026, 5, 2)
 LINES = (
