@@ -23,7 +23,7 @@ from tests.book.writer import deal
 
 WRITER = Path(__file__).with_name("writer.py")
 CALLS = ("openat", "pwrite64", "fsync", "fdatasync", "ftruncate", "unlink")
-COUNT = 5
+COUNT = 3
 """Questions answered by each writer."""
 FEWEST = 500
 """So many points at least."""

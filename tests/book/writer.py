@@ -1,8 +1,8 @@
 """A process that works on a deal book, and says on its output what the book has acknowledged.
 
-`python writer.py BOOK CAR COUNT PATIENCE` begins the car, answers so many questions, skips one, changes one, notes,
-decides; each line of its output is the number of events that are kept. It imports nothing but the book, so that
-hundreds of starts are cheap.
+`python writer.py BOOK CAR COUNT PATIENCE` begins the car, answers so many questions, skips one, goes back and changes
+one, takes one back, notes, decides; each line of its output is the number of events that are kept. It imports nothing
+but the book, so that hundreds of starts are cheap.
 """
 
 from __future__ import annotations
@@ -17,11 +17,13 @@ from advisor.book.store import BookFault, open_book
 
 
 def deal(count: int) -> list[list[Event]]:
-    """What happens to a car, event by event, and once two at a time."""
+    """What happens to a car, event by event, or two at a time."""
     first = [[Event("answered", f"q{i}", f"{i}")] for i in range(count)]
     last = [
         [Event("skipped", "q_last")],
-        [Event("answered", "q0", "changed")],
+        [Event("stood", "q0", "back")],
+        [Event("answered", "q0", "changed"), Event("stood")],
+        [Event("cleared", "q1"), Event("stood", "q1")],
         [Event("noted", text="dusty"), Event("told", "worn")],
         [Event("decided", "bought", "$2,900")],
     ]
