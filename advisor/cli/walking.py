@@ -34,10 +34,10 @@ from advisor.walk.typed import Mistake
 
 if TYPE_CHECKING:
     from advisor.book.record import Record
-    from advisor.language.program import Program
+    from advisor.language.program import Program, Question
     from advisor.walk.session import Order
 
-__all__ = ["run_walk"]
+__all__ = ["ask_all", "run_walk"]
 
 _OPEN_LEFT = 3
 
@@ -80,7 +80,7 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     _keep(_elsewhere(walk, keeper), screen, keeper)
     if walk.pocket:
         screen.show([Line("told", "No money on the screen; p shows it.")])
-    walk, closed = _ask_all(walk, screen, keeper)
+    walk, closed = ask_all(walk, screen, keeper)
     return _finish(walk, screen, keeper, closed=closed)
 
 
@@ -119,20 +119,20 @@ def _screen(*, plain: bool) -> Screen:
 # ---- asking --------------------------------------------------------------------------------------------------------
 
 
-def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
+def ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
     """Ask until the end; the walk then, and whether the input was closed before."""
     station: int | None = -1
     show, said = True, [""]
     while True:
         question = walk.question
         if show and question is not None:  # it is shown before its verdict is weighed, which takes longer
-            if question.station != station:
-                station = question.station
-                screen.show(station_heading(walk, station))
-            screen.show(asked(walk, question))
+            station = _present(walk, question, screen, station)
         if show or question is None:
             before, walk = walk.standing, walk.weighed()
             screen.show(moved(walk, before))
+            now = walk.question
+            if now is not None and now is not question:  # after this verdict, something else is asked
+                station, show = _present(walk, now, screen, station), True
         if walk.question is None and not (walk.paused or walk.put_off):
             return walk, False
         if show:
@@ -153,6 +153,14 @@ def _ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
             return step.walk, False
         show = step.walk is not walk or len(step.lines) > 2
         walk = step.walk
+
+
+def _present(walk: Walk, question: Question, screen: Screen, station: int | None) -> int | None:
+    """Show a question, with its station if one comes from another; the station where one is then."""
+    if question.station != station:
+        screen.show(station_heading(walk, question.station))
+    screen.show(asked(walk, question))
+    return question.station
 
 
 def _beneath(walk: Walk, width: int, said: list[str]) -> list[Line]:

@@ -43,7 +43,8 @@ def respond(walk: Walk, line: str) -> Step:
             case Said(text):
                 return _said(walk, text)
             case Named(name, text):
-                return _answered(walk, {name: text})
+                asked = walk.question
+                return _answered(walk, {name: text}, named=asked is None or asked.name != name)
             case Several() as several:
                 return _several(walk, several)
             case WhatIf(text):
@@ -64,8 +65,8 @@ def _said(walk: Walk, text: str) -> Step:
     return _answered(walk, {question.name: text})
 
 
-def _answered(walk: Walk, typed: dict[str, str]) -> Step:
-    """Answers by the names of their questions; all or none."""
+def _answered(walk: Walk, typed: dict[str, str], *, named: bool = False) -> Step:
+    """Answers by the names of their questions, all or none; `named` if they are not to what is asked."""
     program = walk.program
     given: dict[str, Value | Unanswered] = {}
     changes, lines = [], []
@@ -82,7 +83,7 @@ def _answered(walk: Walk, typed: dict[str, str]) -> Step:
             lines.append(Line("now", f"{walk.number(name)} {in_words(name)}: {understood}"))
         elif understood != text.strip() and not (walk.pocket and is_money(question)):
             lines.append(Line("now", f"= {understood}"))
-    after = walk.answered(given)
+    after = walk.answered(given, named=named)
     return Step(after, lines + brought(walk, after), tuple(changes))
 
 

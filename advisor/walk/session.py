@@ -106,6 +106,8 @@ class Walk:
     """Where a walk stands.
 
     `trail` holds the questions dealt with, in order; `at` is the one jumped or gone back to, `back` which of the two.
+    `way` is the question behind which the walk goes on, where that is not the one dealt with last; `anew` are those
+    that a corrected answer opened, which are asked at once. With `asks_all` a certain verdict stops nothing.
     `standing` is None before the first weighing, and of earlier answers until the next.
     """
 
@@ -116,9 +118,12 @@ class Walk:
     trail: tuple[str, ...] = ()
     at: str | None = None
     back: bool = False
+    way: str | None = None
+    anew: tuple[str, ...] = ()
     skipped: frozenset[str] = frozenset()
     pocket: bool = False
     goes_on: bool = False
+    asks_all: bool = False
     stale: bool = True
     """Whether the standing is of earlier answers."""
     found: tuple[str, ...] = field(default=(), eq=False)
@@ -133,7 +138,11 @@ class Walk:
 
     @cached_property
     def sheet(self) -> Sheet:
-        """The answers as the readings take them."""
+        """The answers as the readings take them, with what comparables tell."""
+        if self.answers.comparables:
+            from advisor.judging.valuing import valuation
+
+            return self.judging.judge.sheet(self.answers, valuation(self.program, self.answers))
         from advisor.judging.sheet import Sheet
 
         return Sheet(self.program, self.answers)
@@ -173,7 +182,7 @@ class Walk:
     @property
     def paused(self) -> bool:
         """Whether the verdict has become certain and nobody has said yet whether to go on."""
-        return self.certain and not self.goes_on and self.at is None
+        return self.certain and not (self.goes_on or self.asks_all) and self.at is None
 
     @property
     def worth_a_look(self) -> tuple[str, ...]:
@@ -185,13 +194,14 @@ class Walk:
 
     @property
     def open(self) -> tuple[str, ...]:
-        """The questions that apply and were not asked, in file order."""
+        """The questions that apply, were not asked, and are not told by comparables, in file order."""
         return tuple(self._still_open())
 
     def _still_open(self) -> Iterator[str]:
         """The same, one by one: whoever wants only the first does not wait for all gates."""
         for name, question in self.program.questions.items():
-            if name not in self.answers.values and (question.gate is None or self.gates[name]):
+            told = name in self.answers.values or self.told_by_comparables(name)
+            if not told and (question.gate is None or self.gates[name]):
                 yield name
 
     @property
@@ -202,15 +212,18 @@ class Walk:
             return questions[self.at]
         if self.paused:
             return None
-        wanted = set(self.worth_a_look) if self.certain else questions.keys() - self.skipped
+        few = self.certain and not self.asks_all
+        wanted = set(self.worth_a_look) if few else questions.keys() - self.skipped
+        if self.anew and (first := next((n for n in self.anew if n in wanted and n in self.open), None)):
+            return questions[first]
         name = self.order.next((n for n in self._still_open() if n in wanted), self.answers, self.last)
         return None if name is None else questions[name]
 
     @property
     def put_off(self) -> tuple[str, ...]:
         """The questions that were skipped, apply and can still matter, in file order."""
-        left = (n for n in self.open if n in self.skipped and not self.told_by_comparables(n))
-        return () if self.certain else tuple(left)
+        matter = set(self.standing.matter) if self.standing is not None else set[str]()
+        return () if self.certain else tuple(n for n in self.open if n in self.skipped and n in matter)
 
     def told_by_comparables(self, name: str) -> bool:
         """Whether a question needs no answer, for what the comparables of this car come to stands in for it."""
@@ -219,23 +232,28 @@ class Walk:
 
     @property
     def last(self) -> str | None:
-        """The question that was dealt with last."""
-        return self.trail[-1] if self.trail else None
+        """The question behind which the walk goes on."""
+        return self.way or (self.trail[-1] if self.trail else None)
 
     @property
     def stood(self) -> Change:
         """Where it stands beyond what its answers tell: the question jumped or gone back to, and what was chosen."""
-        chosen = (("back", self.back), ("goes_on", self.goes_on), ("pocket", self.pocket))
-        return Change("stood", self.at or "", " ".join(word for word, on in chosen if on))
+        chosen = [w for w in ("back", "goes_on", "pocket") if getattr(self, w)]
+        chosen += [f"way:{self.way}"] if self.way else []
+        return Change("stood", self.at or "", " ".join((*chosen, *(f"anew:{n}" for n in self.anew))))
 
     def stands(self, at: str, chosen: str) -> Walk:
         """The walk where `stood` tells; a question that the rules do not ask any more is none."""
-        words = chosen.split()
-        known = at if at in self.program.questions else None
+        words, questions = chosen.split(), self.program.questions
+        known = at if at in questions else None
+        ways = [w.removeprefix("way:") for w in words if w.startswith("way:")]
+        anew = (w.removeprefix("anew:") for w in words if w.startswith("anew:"))
         return evolve(
             self,
             at=known,
             back="back" in words and known is not None,
+            way=next((n for n in ways if n in questions), None),
+            anew=tuple(n for n in anew if n in questions),
             goes_on="goes_on" in words,
             pocket=self.pocket or "pocket" in words,
         )
@@ -250,9 +268,9 @@ class Walk:
         return questions[number - 1] if 1 <= number <= len(questions) else None
 
     def stations(self) -> tuple[tuple[int | None, tuple[Question, ...]], ...]:
-        """The stations in order, each with its questions that apply or have an answer."""
+        """The stations in order, each with its questions that apply, have an answer, or were jumped to."""
         questions = self.program.questions.values()
-        asked = (q for q in questions if self.gates[q.name] or q.name in self.answers.values)
+        asked = (q for q in questions if self.gates[q.name] or q.name in self.answers.values or q.name == self.at)
         return tuple((at, tuple(found)) for at, found in groupby(asked, lambda q: q.station))
 
     # ---- what somebody does ----
@@ -270,25 +288,43 @@ class Walk:
         """The answer that a file has."""
         return read_answer(written, question, self.program.currency)
 
-    def answered(self, given: Mapping[str, Value | Unanswered]) -> Walk:
-        """The walk with these answers; not weighed."""
+    def answered(self, given: Mapping[str, Value | Unanswered], *, named: bool = False) -> Walk:
+        """The walk with these answers, which were `named` or else are to what is asked; not weighed."""
+        aside = named or self._aside
         after = evolve(
             self,
             answers=evolve(self.answers, values={**self.answers.values, **given}),
             trail=(*(n for n in self.trail if n not in given or self.back), *(n for n in given if not self._stays(n))),
+            way=self.last if aside else None,
             skipped=self.skipped - given.keys(),
             stale=True,
         )
-        after = evolve(after, found=tuple(n for n in after.held.faults if n not in self.held.faults))
+        opened = [n for n in after.open if not self.gates[n] and n not in self.anew] if aside else []
+        after = evolve(
+            after,
+            anew=(*(n for n in self.anew if n not in given), *opened),
+            found=tuple(n for n in after.held.faults if n not in self.held.faults),
+        )
         return after.moved_on() if self.at is None or self.at in given else after
+
+    @property
+    def _aside(self) -> bool:
+        """Whether what is asked stands beside the way: gone back to, asked anew, or jumped to although answered."""
+        if self.at is not None:
+            return self.back or self.way is not None or self.at in self.answers.values
+        question = self.question
+        return question is not None and question.name in self.anew
 
     def _stays(self, name: str) -> bool:
         """Whether a question keeps its place on the trail: one that was gone back to does."""
         return self.back and name in self.trail
 
     def weighed(self) -> Walk:
-        """The walk with its verdict so far."""
-        return evolve(self, standing=self.judging.follower.stand(self.answers), stale=False) if self.stale else self
+        """The walk with its verdict so far; where that is not certain, nobody has gone on behind it."""
+        if not self.stale:
+            return self
+        after = evolve(self, standing=self.judging.follower.stand(self.answers), stale=False)
+        return evolve(after, goes_on=after.goes_on and after.certain)
 
     def moved_on(self) -> Walk:
         """Behind the question that is asked: on along the trail, if one had gone back, else to what is open."""
@@ -310,6 +346,7 @@ class Walk:
             self,
             answers=evolve(self.answers, values={n: v for n, v in self.answers.values.items() if n != name}),
             trail=tuple(n for n in self.trail if n != name),
+            way=self.last if self.last != name else None,
             at=name,
             back=False,
             stale=True,
@@ -321,7 +358,8 @@ class Walk:
         if name in self.answers.values:
             return self.moved_on()
         trail = self.trail if self._stays(name) else (*(n for n in self.trail if n != name), name)
-        after = evolve(self, trail=trail, skipped=self.skipped | {name})
+        way = self.last if self._aside else None
+        after = evolve(self, trail=trail, way=way, skipped=self.skipped | {name})
         return after.moved_on() if self.at in (None, name) else after
 
     def went_back(self) -> Walk | None:
@@ -332,7 +370,7 @@ class Walk:
 
     def jumped(self, name: str) -> Walk:
         """At a question, whatever was asked or answered."""
-        return evolve(self, at=name, back=False)
+        return evolve(self, at=name, back=False, way=self.way if name in self.answers.values else None)
 
     def noted(self, text: str) -> Walk:
         """With one more note."""

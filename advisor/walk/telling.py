@@ -69,7 +69,11 @@ def asked(walk: Walk, question: Question) -> list[Line]:
         now = _shown(walk, question)
         lines.append(Line("now", f"now: {now}; Enter keeps it"))
     elif walk.told_by_comparables(question.name):
-        lines.append(Line("now", f"s leaves it to the {len(walk.answers.comparables)} comparables of this car"))
+        lines.append(
+            Line("now", f"the {len(walk.answers.comparables)} comparables of this car tell it; s leaves it so")
+        )
+    if question.gate is not None and not walk.gates[question.name]:
+        lines.append(Line("now", "it does not apply to this car: an answer counts for nothing"))
     return lines
 
 

@@ -25,7 +25,7 @@ DAY = date(2026, 5, 2)
 LINES = (
     "2,900", "3,200", "hatch", "convertible", "none", "surface", "holes", "3/32", "1/32", "torn", "sound", "?", "x",
     "s", "b", "b", "u", "", "p", "l 2", "l 4", "t 1", "m dusty", "rest ok", "rest skip", "3 none, rest ok", "nonsense",
-    "told torn_top", "what if body is hatch",
+    "told torn_top", "what if body is hatch", "body = convertible", "rust = none", "tread = 1/32",
 )  # fmt: skip
 
 
@@ -59,4 +59,5 @@ def test_it_goes_on_where_it_stood(lines: list[str]) -> None:
         assert again.question == walk.question
         assert (again.paused, again.pocket, again.put_off) == (walk.paused, walk.pocket, walk.put_off)
         assert (again.trail, again.at, again.back) == (walk.trail, walk.at, walk.back)
+        assert (again.way, again.anew) == (walk.way, walk.anew)
         assert again.answers.values == walk.answers.values

@@ -72,6 +72,43 @@ def test_back_keeps_the_answer_and_enter_keeps_it_again() -> None:
     assert respond(begun(), "b").lines == [Line("wrong", "this is the first question")]
 
 
+def test_after_a_correction_it_goes_on_where_it_was() -> None:
+    walk = typed(begun(), "seller_on_title = same_name", "body = hatch", "gearbox = manual")
+    walk = typed(walk, "t wheels and tires", "3/32")
+    here = current(walk)
+    for correction in (("stage = looking",), ("l tread", "4/32")):
+        walk = typed(walk, *correction)
+        assert current(walk) == here
+    walk = typed(walk, "seller_on_title = holds")
+    assert current(walk) == "authority", "what the correction opened is asked at once"
+    walk = typed(walk, "estate")
+    assert current(walk) == here
+    walk = typed(walk, "body = convertible", "gearbox = automatic")
+    opened = []
+    while current(walk) != here:
+        opened.append(current(walk))
+        walk = typed(walk, "?")
+    assert set(opened) >= {"soft_top", "rear_window", "automatic_fluid"}
+    assert current(typed(walk, "t cold start")) == "cold_start", "a jump to what is open goes another way"
+    assert current(typed(walk, "t cold start", "allowed")) == "key_lamps"
+
+
+def test_a_question_that_does_not_apply_can_be_looked_at() -> None:
+    walk = typed(begun(), "body = hatch", "l soft_top")
+    told = [line.text for line in asked(walk, judge().program.questions["soft_top"])]
+    assert "it does not apply to this car: an answer counts for nothing" in told
+    for line in ("l", "rest ok", "t", "s"):
+        assert respond(walk, line).lines or line == "s"
+
+
+def test_a_verdict_that_is_certain_anew_is_told_anew() -> None:
+    walk = typed(begun(), "l title_state", "missing").weighed()
+    assert walk.paused, "a missing title ends it"
+    walk = typed(walk, "", "title_state = clean").weighed()
+    assert not walk.certain
+    assert typed(walk, "title_state = missing").weighed().paused
+
+
 def test_an_answer_is_taken_back() -> None:
     walk = typed(begun(), "1", "0", "2")
     step = respond(walk, "u")
@@ -153,6 +190,7 @@ def test_what_was_skipped_is_told_at_the_end() -> None:
     walk = typed(walk, "s")
     while walk.question is not None:
         walk = typed(walk, "?" if walk.question.unsure is not None else "ok" if walk.question.fine is not None else "1")
+    walk = walk.weighed()
     assert walk.put_off == (first,)
     assert [line.text for line in left_out(walk)] == [
         f"Skipped: 1 {first}. `l 1` goes to one; Enter ends without them."
@@ -177,12 +215,11 @@ def test_what_comparables_tell_may_be_left_to_them() -> None:
     assert not problems
     assert len(answers.comparables) > 2
     walk = typed(evolve(begun(), answers=answers), "l resale")
-    assert f"s leaves it to the {len(answers.comparables)} comparables of this car" in [
+    assert "resale" not in walk.open, "it is not asked by itself"
+    assert f"the {len(answers.comparables)} comparables of this car tell it; s leaves it so" in [
         line.text for line in asked(walk, judge().program.questions["resale"])
     ]
     walk = typed(walk, "s")
-    assert "resale" in walk.skipped
-    assert "resale" not in walk.put_off
     assert walk.weighed().standing == evolve(begun(), answers=answers).weighed().standing
 
 
