@@ -188,7 +188,9 @@ class Outlook:
         counted = [n for n in self.sheet.open if n in self.matters.counted and applies[n]]
         completions = self._completions(open_, counted)
         if completions is not None:
-            return frozenset(v for c in completions if (v := self.exactly(c)) is not None)
+            judged = frozenset(self.exactly(c) for c in completions)
+            if None not in judged:  # where one has no verdict, nothing is said of what its other answers bring
+                return frozenset(v for v in judged if v is not None)
         shown: set[str] = set()
         for witness in witnesses:
             shown |= {v} if (v := self.exactly(witness)) is not None else set()

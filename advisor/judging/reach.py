@@ -75,9 +75,10 @@ class Reach:
         roots = [r.condition for r in program.of_kind("require")]
         roots += [r.condition for r in program.ladder if r.condition is not None]
         found = set(weight(program).counted)
+        roots += [gate for n in found if (gate := program.questions[n].gate) is not None]
         if roots and "profit" in program.lets:
             roots.append(program.lets["profit"].value)
-        if any(isinstance(p, core.Special) and p.name == "offer" for r in roots for p in core.walk(r)):
+        if any(isinstance(p, core.Special) and p.name == "offer" for r in roots for p in self.footing.parts(r)):
             found |= {"asking"} & program.questions.keys()
         return self._behind_all(roots) | found
 

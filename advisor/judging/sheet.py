@@ -96,6 +96,7 @@ def weight(program: Program) -> Weight:
     if program.of_kind("require") or "profit" in program.lets:
         names |= {"profit", "asking", *program.faults}
     while pending or names:
+        gates: list[core.Core] = []
         for part in (p for node in pending for p in core.walk(node)):
             match part:
                 case core.Ref(name=name):
@@ -110,9 +111,11 @@ def weight(program: Program) -> Weight:
                     counted |= majors
                     counters.add("unverified_majors")
                 case core.Special(name="cannot_tell" | "refused_looks" as counter):
+                    if counter not in counters:  # what is not asked of this car is not counted
+                        gates += [q.gate for q in questions.values() if q.weighed and q.gate is not None]
                     counted |= {q.name for q in questions.values() if q.weighed}
                     counters.add(counter)
-        pending = []
+        pending = gates
         for name in names - found:
             pending += _stands_on(program, name)
         found |= names
