@@ -87,16 +87,14 @@ class Book:
             if self._car(name) is not None:
                 raise NameTaken(f"a car called {name} is in the book; choose another name")
             self.connection.execute("INSERT INTO cars (name) VALUES (?)", (name,))
-            self._insert(name, events)
-        return self._kept(name)
+            return self._insert(name, events)
 
     def add(self, name: str, events: Iterable[Event], seen: int) -> Record:
         """The record with these events behind event `seen`; on the disk when this returns. Raises `MovedOn`."""
         with self._told(), self._turn():
             if self._record(name).last != seen:
                 raise MovedOn(f"{name} was changed in another window; nothing was mixed in: end here and walk it again")
-            self._insert(name, events)
-        return self._kept(name)
+            return self._insert(name, events)
 
     def check(self) -> None:
         """Raises `BookFault` if the file is damaged."""
@@ -119,17 +117,15 @@ class Book:
         )
         return fold(Event(*row) for row in rows)
 
-    def _kept(self, name: str) -> Record:
-        with self._told():
-            return self._record(name)
-
-    def _insert(self, name: str, events: Iterable[Event]) -> None:
+    def _insert(self, name: str, events: Iterable[Event]) -> Record:
+        """The record with these events, read before anybody else can add to it."""
         car = self._car(name)
         now = datetime.now(UTC).isoformat(timespec="milliseconds")
         self.connection.executemany(
             "INSERT INTO events (car, kind, about, text, at) VALUES (?, ?, ?, ?, ?)",
             [(car, e.kind, e.about, e.text, now) for e in events],
         )
+        return self._record(name)
 
     @contextmanager
     def _turn(self) -> Iterator[None]:

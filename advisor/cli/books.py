@@ -1,6 +1,6 @@
 """The deal book on the command line: where it is, what is in it, in and out as text.
 
-In: names and files. Out: lines and text. The only module of the commands that knows the book.
+In: names and files. Out: lines and text.
 """
 
 from __future__ import annotations
@@ -105,7 +105,8 @@ def cars(as_json: bool) -> None:
 def _told(entry: Entry) -> str:
     record = entry.record
     title = record.title if record.title != entry.name else ""
-    parts = [title, record.day, f"{len(record.values)} answers"]
+    many = len(record.values)
+    parts = [title, record.day, f"{many} answer{'' if many == 1 else 's'}"]
     if record.verdict:
         parts.append(record.verdict.replace("_", " "))
     if record.decided:
@@ -150,10 +151,11 @@ def export(name: str, file: Path | None, force: bool) -> None:
 @click.option("--rules", type=click.Path(path_type=Path), metavar="FILE", help="The rules that read it.")
 def import_(file: Path, name: str | None, rules: Path | None) -> None:
     """Bring a recorded car (a .car file) into the deal book."""
-    from advisor.book.record import events_of
+    from advisor.book.record import Event, events_of
     from advisor.book.store import BookFault
     from advisor.cli.library import read_text
     from advisor.cli.reading import fail, load_judge, read_answers
+    from advisor.cli.rules import kept_name
     from advisor.language.source import Source
     from advisor.language.values import Unreadable
 
@@ -161,11 +163,14 @@ def import_(file: Path, name: str | None, rules: Path | None) -> None:
         source = Source(str(file), read_text(file, str(file)))
     except Unreadable as error:
         fail([error.at(Source(str(file), "").span(0, 0))])
-    read_answers(source, load_judge(rules))  # so that the book takes nothing in that it cannot give out again
+    judge = load_judge(rules)
+    read_answers(source, judge)  # so that the book takes nothing in that it cannot give out again
+    ruled = [Event("ruled", kept_name(rules), judge.program.digest)] if rules else []
     chosen = name or file.stem
     with usual_book() as book:
         try:
-            record = book.begin(chosen, events_of(source.text))
+            record = book.begin(chosen, [*events_of(source.text), *ruled])
         except BookFault as fault:
-            raise failed(fault) from None
+            other = "" if name else "; `--as NAME` calls it otherwise"
+            raise failed(BookFault(f"{fault}{other}")) from None
     click.echo(clean(f"{chosen} is in the book, with {len(record.values)} answers; `advisor walk {chosen}` goes on"))

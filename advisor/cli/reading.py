@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from advisor.language.program import Program
     from advisor.language.source import Source
     from advisor.readings.compiled import Readings
+    from advisor.trade.comparables import Comparable
 
 __all__ = ["answers_of", "car_and_rules", "fail", "load_judge", "load_readings", "read_answers", "rules_of"]
 
@@ -45,27 +47,52 @@ def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
 def answers_of(record: Record, program: Program) -> tuple[Answers, list[str]]:
     """The answers of the book as these rules read them, and what is said of those that do not fit any more: they stay
     in the book, and count as not asked."""
-    from attrs import evolve
 
-    from advisor.book.record import record_text
-    from advisor.language.answers import read_answer
-    from advisor.language.cars import read_car
-    from advisor.language.source import Source
+    from advisor.language.answers import Answers, read_answer
     from advisor.language.values import Unreadable
 
-    kept, told = dict(record.values), []
+    values, unasked, told = {}, {}, []
     for name, text in record.values.items():
-        if name in program.questions:
-            try:
-                read_answer(text, program.questions[name], program.currency)
-            except Unreadable:
-                del kept[name]
-                told.append(f"to be asked again: `{text}` is no answer to {name.replace('_', ' ')} any more")
-    # What other rules asked is kept: the hash of none makes the reader expect it.
-    others = evolve(record, values=kept, rules=(*record.rules, "0"))
-    answers, problems = read_car(Source(record.title, record_text(others)), program)
-    answers = evolve(answers, rules="".join(record.rules[-1:]))
-    return answers, [*told, *(f"left out: {p.message}" for p in problems)]
+        question = program.questions.get(name)
+        if question is None:
+            unasked[name] = text
+            continue
+        try:
+            values[name] = read_answer(text, question, program.currency)
+        except Unreadable:
+            told.append(f"to be asked again: `{text}` is no answer to {name.replace('_', ' ')} any more")
+    told += [
+        f"left out: these rules know no fault {n}" for n in (*record.told, *record.denied) if n not in program.faults
+    ]
+    day = date.fromisoformat(record.day) if record.day else None
+    answers = Answers(
+        title=record.title,
+        day=day,
+        values=values,
+        notes=record.notes,
+        rules="".join(record.rules[-1:]),
+        comparables=_comparables(record, program, day, told),
+        told=tuple(n for n in record.told if n in program.faults),
+        denied=tuple(n for n in record.denied if n in program.faults),
+        unasked=unasked,
+    )
+    return answers, told
+
+
+def _comparables(record: Record, program: Program, day: date | None, told: list[str]) -> tuple[Comparable, ...]:
+    """The comparables of a record, where the rules look at any; `told` gets what cannot be read."""
+    if not record.comparables or program.comparing is None:
+        return ()
+    from advisor.language.comparable_lines import UnreadablePart, read_comparable
+    from advisor.language.source import Source
+
+    made = []
+    for row, text in enumerate(record.comparables, 1):
+        try:
+            made.append(read_comparable(text, day, program.currency_code, row))
+        except UnreadablePart as part:
+            told.append(f"left out: {part.at(Source(record.title, '').span(0, 0)).message}")
+    return tuple(made)
 
 
 def rules_of(name: str, record: Record) -> Path | None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 import click
 from attrs import define
@@ -29,6 +29,9 @@ _HANG = {"list": 3, "answers": 3}
 @define
 class Screen:
     """Bare lines on a terminal."""
+
+    waits: ClassVar[bool] = True
+    """Whether somebody is there who can be asked to go on."""
 
     def width(self) -> int:
         """The columns there are now."""
@@ -66,14 +69,16 @@ class Screen:
 class PipeScreen(Screen):
     """Answers from a file or a pipe: no prompt."""
 
+    waits: ClassVar[bool] = False
+
     def aside(self, text: str) -> None:
         """Something beside the results."""
         click.echo(clean(text), err=True)
 
     def read(self, question: Question | None, what: str = "") -> str | None:
-        """The next line."""
+        """The next line; nothing, where there is no input at all."""
         try:
-            line = sys.stdin.readline()
+            line = sys.stdin.readline() if sys.stdin is not None else ""
         except KeyboardInterrupt:
             return None
         return clean(line.rstrip("\n")).strip() if line else None

@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from datetime import date
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,15 +22,16 @@ from advisor.book.store import Book, BookFault
 from advisor.cli.books import failed, usual_book
 from advisor.cli.keeping import Keeper
 from advisor.cli.printing import page_width
-from advisor.cli.reading import answers_of, load_readings, rules_of
+from advisor.cli.reading import answers_of, fail, load_readings, rules_of
 from advisor.cli.rules import kept_name
 from advisor.cli.screens import PipeScreen, Screen
+from advisor.language import catalogue
 from advisor.language.answers import Answers
 from advisor.language.problems import ProblemsFound
 from advisor.report.clean import clean
 from advisor.walk.lines import Line
-from advisor.walk.session import FileOrder, Judging, Walk
-from advisor.walk.telling import asked, certain, left_out, moved, station_heading, verdict_lines
+from advisor.walk.session import Change, FileOrder, Judging, Walk
+from advisor.walk.telling import all_asked, asked, certain, left_out, moved, station_heading, verdict_lines
 from advisor.walk.typed import Mistake
 
 if TYPE_CHECKING:
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
 __all__ = ["ask_all", "run_walk"]
 
 _OPEN_LEFT = 3
+_FEW = 12
 
 
 def run_walk(name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
@@ -63,15 +66,21 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     named = rules or (rules_of(name or "", record) if record else None)
     judging = Judging(load_readings(named))
     program = judging.program
+    if not program.ladder:
+        fail([catalogue.NO_VERDICT.at(program.sources[0].span(0, 0))])
     keeper = Keeper(book, name or "", record)
     screen = _screen(plain=plain)
+    if book is None:
+        screen.aside("This walk has no name, so nothing of it is kept; `advisor walk NAME` keeps a car.")
+    if record and book and not record.day:  # a record that came in without one
+        record = keeper.record = book.add(name or "", [Event("dated", text=str(date.today()))], record.last)
     answers, told = answers_of(record, program) if record else (Answers(title=name or "A car", day=date.today()), [])
     screen.show([Line("wrong", text) for text in told])
     keeper.open(answers, program, kept_name(named))
     if record:
         screen.show([Line("told", text) for text in _welcome(record, program, kept_name(named))])
     walk = Walk(
-        judging, _order(judging, quick=quick), answers, pocket=pocket,
+        judging, _order(judging, quick=quick), answers, pocket=pocket, asks_all=not screen.waits,
         trail=tuple(n for n in (record.trail if record else ()) if n in program.questions),
         skipped=frozenset(record.skipped if record else ()) & program.questions.keys(),
     )  # fmt: skip
@@ -80,6 +89,8 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     _keep(_elsewhere(walk, keeper), screen, keeper)
     if walk.pocket:
         screen.show([Line("told", "No money on the screen; p shows it.")])
+    if screen.waits and not record:
+        screen.show([Line("told", "k lists the keys.")])
     walk, closed = ask_all(walk, screen, keeper)
     return _finish(walk, screen, keeper, closed=closed)
 
@@ -107,7 +118,9 @@ def _order(judging: Judging, *, quick: bool) -> Order:
 
 
 def _screen(*, plain: bool) -> Screen:
-    if not sys.stdin.isatty():
+    if sys.stdin is None or not sys.stdin.isatty():
+        if isinstance(sys.stdin, TextIOWrapper):  # a sign in another encoding is no answer, and no end of the walk
+            sys.stdin.reconfigure(errors="replace")
         return PipeScreen()
     if plain or not sys.stdout.isatty() or os.environ.get("TERM") == "dumb":
         return Screen()
@@ -124,25 +137,27 @@ def ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
     station: int | None = -1
     show, said = True, [""]
     while True:
-        question = walk.question
-        if show and question is not None:  # it is shown before its verdict is weighed, which takes longer
-            station = _present(walk, question, screen, station)
-        if show or question is None:
+        shown: Question | None = None
+        if show and walk.question is not None and not _nearly_done(walk):
+            shown, station = walk.question, _present(walk, walk.question, screen, station)
+        if show or walk.question is None:
             before, walk = walk.standing, walk.weighed()
             screen.show(moved(walk, before))
-            now = walk.question
-            if now is not None and now is not question:  # after this verdict, something else is asked
-                station, show = _present(walk, now, screen, station), True
-        if walk.question is None and not (walk.paused or walk.put_off):
+            if walk.question is not None and walk.question is not shown:  # only now is it known what is asked
+                station, show = _present(walk, walk.question, screen, station), True
+        if walk.question is None and not (walk.paused or walk.put_off or screen.waits):
             return walk, False
         if show:
             screen.show(_beneath(walk, screen.width(), said))
         line = screen.read(walk.question)
         if line is None:
             return walk, True
-        from advisor.walk.responding import respond, with_note
+        from advisor.walk.responding import Step, respond, with_note
 
         step = respond(walk, line)
+        if step.missed and not screen.waits and walk.question is not None:  # the next line is for the next question
+            screen.show([*step.lines, Line("told", f"left open: {walk.question.name}")])
+            step = Step(walk.skip(walk.question.name), changes=(Change("skipped", walk.question.name),))
         if step.asks:
             step = with_note(walk, screen.read(None, step.asks) or "")
         changes = [Event(c.kind, c.about, c.text) for c in step.changes]
@@ -153,6 +168,12 @@ def ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
             return step.walk, False
         show = step.walk is not walk or len(step.lines) > 2
         walk = step.walk
+
+
+def _nearly_done(walk: Walk) -> bool:
+    """Whether the next answer may well make it certain: then it is weighed first, which takes little by now, so that
+    no question is shown in vain."""
+    return walk.standing is not None and len(walk.standing.matter) <= _FEW
 
 
 def _present(walk: Walk, question: Question, screen: Screen, station: int | None) -> int | None:
@@ -167,7 +188,9 @@ def _beneath(walk: Walk, width: int, said: list[str]) -> list[Line]:
     """What stands under a question, or instead of one; `said` was said just before, and is not said again."""
     if walk.paused:
         return [line for line in certain(walk) if not any(line.text in known for known in said)]
-    return verdict_lines(walk, width) if walk.question is not None else left_out(walk)
+    if walk.question is not None:
+        return verdict_lines(walk, width)
+    return left_out(walk) if walk.put_off else [*verdict_lines(walk, width), all_asked()]
 
 
 def _elsewhere(walk: Walk, keeper: Keeper) -> list[Event]:
@@ -209,31 +232,31 @@ def _finish(walk: Walk, screen: Screen, keeper: Keeper, *, closed: bool) -> int:
     off: how it stands."""
     from advisor.walk.finishing import partners_asked
 
-    done, piped = walk.certain or walk.question is None, not sys.stdin.isatty()
-    if done and not closed and not walk.pocket and not partners_asked(walk.program):
+    done = walk.certain or walk.question is None
+    if done and not (closed or walk.pocket or walk.program.advice or partners_asked(walk.program)):
         _own_numbers(walk, screen, keeper)
-    if not (done or piped):
+    if not done and screen.waits:
         screen.show(verdict_lines(walk, screen.width()))
-    elif not walk.pocket or (piped if closed else _wants_to_see(screen)):  # a key that ends it shows no money
-        _report(walk, keeper)
-        if done and not closed and keeper.book is not None:
+    elif not walk.pocket or (not closed and _wants_to_see(screen)):  # a key that ends it shows no money
+        _report(walk, keeper, done=done)
+        if done and not (closed or walk.program.advice) and keeper.book is not None:
             _decided(walk, screen, keeper)
     if keeper.book is not None:
         again = f"`advisor walk {keeper.name}` goes on, `advisor judge {keeper.name}` says it again"
         screen.aside(f"kept in the book; {again}")
-    return _left_open(walk) if closed and piped and not done else 0
+    return _left_open(walk) if walk.open and not (screen.waits or walk.certain) else 0
 
 
 def _wants_to_see(screen: Screen) -> bool:
     """Whether the verdict may be shown beside the seller."""
     screen.show([Line("told", "Enter shows the verdict, with money; q leaves it for later.")])
-    return screen.read(None, "verdict") == ""
+    return screen.read(None, "verdict") in ("", "v")
 
 
 def _left_open(walk: Walk) -> int:
     """Say what a pipe did not answer."""
-    left = [n for n in walk.open if n not in walk.skipped]
-    click.echo(f"{len(left)} questions are left open:", err=True)
+    left = walk.open
+    click.echo(f"{len(left)} questions are left open:" if len(left) > 1 else "1 question is left open:", err=True)
     for name in left:
         click.echo(f"  {name}", err=True)
     return _OPEN_LEFT
@@ -247,6 +270,7 @@ def _own_numbers(walk: Walk, screen: Screen, keeper: Keeper) -> None:
     )
     for who, amount in _typed(screen, "own number", lambda line: own_number(line, walk.program)):
         _keep([Event("own", who, amount)], screen, keeper)
+        screen.show([Line("now", f"noted: {who} {amount}")])
 
 
 def _typed(screen: Screen, what: str, read: Callable[[str], tuple[str, str]]) -> Iterator[tuple[str, str]]:
@@ -260,8 +284,8 @@ def _typed(screen: Screen, what: str, read: Callable[[str], tuple[str, str]]) ->
         yield found
 
 
-def _report(walk: Walk, keeper: Keeper) -> None:
-    """The page to stand on, kept in the book too."""
+def _report(walk: Walk, keeper: Keeper, *, done: bool) -> None:
+    """The page to stand on; where the walk is done, it is kept in the book too."""
     from advisor.cli.judging import report_text
 
     try:
@@ -272,9 +296,10 @@ def _report(walk: Walk, keeper: Keeper) -> None:
         return
     click.echo("")
     click.echo(report_text(judgment, False, page_width()), nl=False)
-    from advisor.report.lines import judgment_lines
+    if done:
+        from advisor.report.lines import judgment_lines
 
-    keeper.keep([Event("judged", judgment.verdict, judgment_lines(judgment, 80))])
+        keeper.keep([Event("judged", judgment.verdict, judgment_lines(judgment, 80))])
 
 
 def _decided(walk: Walk, screen: Screen, keeper: Keeper) -> None:
@@ -283,4 +308,5 @@ def _decided(walk: Walk, screen: Screen, keeper: Keeper) -> None:
     screen.show([Line("question", "What was decided? bought 2,900, passed, or left open; Enter for later.")])
     for what, price in _typed(screen, "decided", lambda line: decision(line, walk.program)):
         _keep([Event("decided", what, price)], screen, keeper)
+        screen.show([Line("now", f"noted: {what.replace('_', ' ')}" + (f" at {price}" if price else ""))])
         return

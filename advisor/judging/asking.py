@@ -8,7 +8,7 @@ can no longer matter is passed over; what a caution for safety looks at never is
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from decimal import Decimal
 
 from attrs import define, field
@@ -43,7 +43,8 @@ class QuickOrder:
 
     readings: Readings
     reach: Reach = field(init=False)
-    _gravity: dict[str, Decimal] = field(factory=dict)
+    _gravity: dict[Hashable, Decimal] = field(factory=dict)
+    """By question and by all that it depends on, so that a walk that goes on asks what it would have asked."""
 
     def __attrs_post_init__(self) -> None:
         self.reach = Reach(Footing(self.readings.program))
@@ -75,11 +76,12 @@ class QuickOrder:
         return gate is None or self.reach.footing.behind(gate).isdisjoint(wanted)
 
     def _weight(self, name: str, sheet: Sheet) -> Decimal:
-        if name not in self._gravity:
+        key = name, tuple(sheet.cell(n) for n in self.reach.breaking_with(name) if n != name)
+        if key not in self._gravity:
             question = self.readings.program.questions[name]
             breaking = self._breaking(question, sheet) if name in self.reach.breaking else frozenset[Value]()
-            self._gravity[name] = gravity(question, breaking)
-        return self._gravity[name]
+            self._gravity[key] = gravity(question, breaking)
+        return self._gravity[key]
 
     def _breaking(self, question: Question, sheet: Sheet) -> frozenset[Value]:
         """The answers with which a deal-breaker surely holds."""

@@ -41,6 +41,10 @@ class Reach:
         """The questions behind deal-breakers."""
         return frozenset[str]().union(*self._refuses)
 
+    def breaking_with(self, name: str) -> tuple[str, ...]:
+        """The questions behind the deal-breakers that a question is behind: with them its answer may end a deal."""
+        return tuple(sorted(frozenset[str]().union(*(names for names in self._refuses if name in names))))
+
     def for_safety(self, cautions: Sides) -> frozenset[str]:
         """The questions behind cautions for safety that are not decided."""
         return frozenset[str]().union(*_open(self._warned, cautions))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import cached_property
 
 from attrs import define, evolve, field, frozen
 
@@ -18,6 +19,7 @@ from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.reach import Reach
 from advisor.judging.sheet import Sheet, each_value
 from advisor.judging.valuing import valuation
+from advisor.language import core
 from advisor.language.answers import Answers
 from advisor.language.program import Question
 from advisor.language.types import Value
@@ -63,7 +65,7 @@ class Standing:
         return len(self.possible) == 1
 
 
-@define
+@define(slots=False)
 class Follower:
     """Follows one car from answer to answer."""
 
@@ -78,6 +80,19 @@ class Follower:
 
     def __attrs_post_init__(self) -> None:
         self.reach = Reach(self.judge.footing)
+
+    @cached_property
+    def _unpriced(self) -> frozenset[str]:
+        """The verdicts that a line of the ladder says without a look at the price."""
+
+        def looks(condition: core.Core) -> bool:
+            return any(
+                isinstance(p, core.Special) and p.name in ("ceiling", "offer")
+                for p in self.judge.footing.parts(condition)
+            )
+
+        ladder = self.judge.program.ladder
+        return frozenset(r.verdict for r in ladder if r.condition is not None and not looks(r.condition))
 
     def stand(self, answers: Answers) -> Standing:
         """The verdict so far."""
@@ -109,6 +124,8 @@ class Follower:
         certain = len(possible) == 1
         safety, bargain = self.reach.for_safety(cautions), self.reach.for_bargaining(facts)
         binding = None if broken else limiting if deal is None else self._binding(deal)
+        if (possible[0] if certain else deal.verdict if deal else None) in self._unpriced:
+            binding = None
         return Standing(
             on_plan=deal.verdict if deal else None,
             ceiling=deal.ceiling.offer if deal and not any(deal.refuses) else None,

@@ -16,12 +16,18 @@ _FEW = 6
 
 
 def fingerprint(program: Program) -> str:
-    """A line for each question, fault, rule and setting: a short hash, its kind and its name."""
+    """A line for each part of the rules that a car is asked or judged by: a short hash, its kind and its name."""
     tables: tuple[tuple[str, Mapping[str, object]], ...] = (
         ("question", program.questions),
+        ("station", {s.title: s for s in program.stations}),
         ("fault", program.faults),
         ("rule", program.rules),
+        ("quantity", program.lets),
         ("setting", program.settings),
+        ("season", program.seasons),
+        ("table", program.tables),
+        ("verdict", {r.verdict: r for r in program.ladder}),
+        ("comparables", {"comparables": program.comparing}),
     )
     return "\n".join(
         f"{hashlib.sha256(repr(part).encode()).hexdigest()[:8]} {kind} {name}"
@@ -42,7 +48,7 @@ def changes(before: str, now: str) -> list[str]:
     }
     lines = [f"{what}: {_few(names)}" for what, names in found.items() if names]
     if not lines:
-        return ["The rules were laid out anew, and say the same."]
+        return ["Something in the rules has changed that neither asks nor judges. Every answer stays."]
     return ["The rules have changed since. What they ask anew is asked; every answer stays.", *lines]
 
 

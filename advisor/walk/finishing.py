@@ -33,7 +33,7 @@ def own_number(line: str, program: Program) -> tuple[str, str]:
 def decision(line: str, program: Program) -> tuple[str, str]:
     """What was decided, and the price as a file writes it, empty where there is none."""
     word, _, rest = line.strip().lower().partition(" ")
-    known = [d for d in _DECISIONS if d.startswith(word)]
+    known = [d for d in _DECISIONS if d.startswith(word) and len(word) > 1]  # one letter is a key elsewhere
     if len({_DECISIONS[d] for d in known}) != 1:
         raise Mistake("say bought and the price, passed, or left open")
     what = _DECISIONS[known[0]]

@@ -8,12 +8,13 @@ by two letters and more.
 from __future__ import annotations
 
 import re
+from datetime import date
 
 from attrs import frozen
 
 from advisor.language.program import Program, Question
-from advisor.language.types import Choice, YesNo
-from advisor.walk.typed import Mistake, read_typed
+from advisor.language.types import YesNo
+from advisor.walk.typed import UNSURE, Mistake, read_typed
 
 __all__ = ["KEYS", "Act", "Key", "Named", "Said", "Several", "WhatIf", "read_line"]
 
@@ -35,12 +36,17 @@ KEYS = {
 }
 """The letters, each with what it does. Enter alone keeps an answer that is there."""
 
+_WORDS = {
+    "back": "b", "undo": "u", "skip": "s", "note": "m", "why": "w", "how": "h", "verdict": "v", "list": "l",
+    "stations": "t", "pocket": "p", "quit": "q", "stop": "q", "exit": "q", "help": "k", "keys": "k",
+}  # fmt: skip
+"""Words that people type for a key."""
 _TAKING = "milt"
 """The keys that take more words."""
 _NAMED = re.compile(r"([A-Za-z_]\w*)\s*=\s*(\S.*)", re.ASCII)
 _IF = re.compile(r"(?:what\s+)?if\s+(\S.*)", re.IGNORECASE)
 _PART = re.compile(r"(?:(\d{1,3})|(rest))\s+(\S.*)", re.ASCII | re.IGNORECASE)
-_CLAIM = re.compile(r"(told|denied)(?:\s+([A-Za-z_]\w*))?", re.ASCII)
+_CLAIM = re.compile(r"(told|denied)(?:\s+([A-Za-z_][\w ]*))?", re.ASCII)
 
 
 @frozen
@@ -91,24 +97,26 @@ class Claim:
 Act = Key | Said | Named | Several | WhatIf | Claim
 
 
-def read_line(line: str, question: Question | None, program: Program) -> Act:
-    """What a line asks for."""
+def read_line(line: str, question: Question | None, program: Program, today: date | None) -> Act:
+    """What a line asks for; `today` is the car's day."""
     text = line.strip()
     letter, _, rest = text.partition(" ")
     if not text:
         return Key("")
     if text.lower() in KEYS or text.lower() == "k":
         return Key(text.lower())
-    if letter.lower() in _TAKING and rest:
+    if text.lower() in _WORDS and not _is_answer(text, question, program, today):
+        return Key(_WORDS[text.lower()])
+    if letter.lower() in _TAKING and rest and text.lower() not in UNSURE:
         return Key(letter.lower(), rest.strip())
     if found := _CLAIM.fullmatch(text):
-        return Claim(found[1], found[2] or "")
+        return Claim(found[1], "_".join((found[2] or "").lower().split()))
     if found := _IF.fullmatch(text):
         return WhatIf(found[1])
     if (found := _NAMED.fullmatch(text)) and found[1] in program.questions:
         return Named(found[1], found[2])
     several = _several(text)
-    if several and not _is_answer(text, question, program):
+    if several and not _is_answer(text, question, program, today):
         return several
     return Said(text)
 
@@ -116,7 +124,7 @@ def read_line(line: str, question: Question | None, program: Program) -> Act:
 def _several(text: str) -> Several | None:
     """The parts of `7 ok, 9 holed, rest ok`."""
     parts: list[tuple[int | None, str]] = []
-    for piece in re.split(r"\s*[,;]\s*(?=\d+\s+\S|rest\s)", text):
+    for piece in re.split(r"\s*(?:;|(?<!\d),|,(?!\d{3}(?!\d)))\s*(?=\d+\s+\S|rest\s)", text):
         found = _PART.fullmatch(piece)
         if not found:
             return None
@@ -124,12 +132,13 @@ def _several(text: str) -> Several | None:
     return Several(tuple(parts))
 
 
-def _is_answer(text: str, question: Question | None, program: Program) -> bool:
-    """Whether the question itself takes the line: three readings, two words of a text."""
-    if question is None or isinstance(question.type, YesNo | Choice):
+def _is_answer(text: str, question: Question | None, program: Program, today: date | None) -> bool:
+    """Whether the question itself takes the line: three readings, two words of a text, a day and a month, a choice
+    with its number."""
+    if question is None or isinstance(question.type, YesNo):
         return False
     try:
-        read_typed(text, question, program, None)
+        read_typed(text, question, program, today)
     except Mistake:
         return False
     return True

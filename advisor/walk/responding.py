@@ -15,9 +15,9 @@ from advisor.walk.keys import KEYS, Claim, Key, Named, Said, Several, WhatIf, re
 from advisor.walk.lines import Line
 from advisor.walk.naming import question_named
 from advisor.walk.session import Change, Walk
-from advisor.walk.telling import brought, is_money, question_list, station_list, verdict_in_full
+from advisor.walk.telling import brought, question_list, shown_answer, station_list, verdict_in_full
 from advisor.walk.trying import tried
-from advisor.walk.typed import Mistake, in_words, said
+from advisor.walk.typed import Mistake, in_words
 
 __all__ = ["Step", "respond", "with_note"]
 
@@ -32,12 +32,15 @@ class Step:
     ends: bool = False
     asks: str = ""
     """What to ask next instead of the question: the text of a note."""
+    missed: bool = False
+    """Whether the line was meant for an answer, and is none."""
 
 
 def respond(walk: Walk, line: str) -> Step:
     """What a line does."""
+    act = read_line(line, walk.question, walk.program, walk.answers.day)
     try:
-        match read_line(line, walk.question, walk.program):
+        match act:
             case Key() as key:
                 return _key(walk, key)
             case Said(text):
@@ -52,7 +55,7 @@ def respond(walk: Walk, line: str) -> Step:
             case Claim(kind, fault):
                 return _claimed(walk, kind, fault)
     except Mistake as mistake:
-        return Step(walk, [Line("wrong", str(mistake))])
+        return Step(walk, [Line("wrong", str(mistake))], missed=isinstance(act, Said))
 
 
 # ---- answers ----
@@ -78,10 +81,10 @@ def _answered(walk: Walk, typed: dict[str, str], *, named: bool = False) -> Step
             raise Mistake(f"{walk.number(name)}: {mistake}" if len(typed) > 1 else str(mistake)) from None
         given[name] = walk.read(question, written)
         changes.append(Change("answered", name, written))
-        understood = said(given[name], question, program)
-        if len(typed) > 1:
+        understood = shown_answer(walk, question, given[name])
+        if len(typed) > 1 or named:
             lines.append(Line("now", f"{walk.number(name)} {in_words(name)}: {understood}"))
-        elif understood != text.strip() and not (walk.pocket and is_money(question)):
+        elif understood != text.strip():
             lines.append(Line("now", f"= {understood}"))
     after = walk.answered(given, named=named)
     return Step(after, lines + brought(walk, after), tuple(changes))
@@ -91,36 +94,52 @@ def _several(walk: Walk, several: Several) -> Step:
     """A whole station in one line; `rest` stands for the open questions of it that are left."""
     here = _station(walk)
     typed: dict[str, str] = {}
+    passed: list[str] = []
     rest = ""
     for number, text in several.parts:
         if number is None:
+            if rest:
+                raise Mistake("`rest` stands twice in this line; say it once")
             rest = text.lower()
             continue
         question = walk.numbered(number)
         if question is None or question not in here:
             numbers = ", ".join(str(walk.number(q.name)) for q in here)
             raise Mistake(f"there is no question {number} in this station; it has {numbers}")
-        typed[question.name] = text
+        if question.name in typed or question.name in passed:
+            raise Mistake(f"question {number} has two answers in this line; give it one")
+        if text.lower() in ("s", "skip"):
+            passed.append(question.name)
+        else:
+            typed[question.name] = text
     if rest in ("skip", "s", "not looked at", "not"):
         step = _answered(walk, typed) if typed else Step(walk)
-        return _rest_skipped(step, here)
+        gone = (*typed, *passed, *walk.answers.values, *walk.skipped)
+        return _passed_over(step, [*passed, *(q.name for q in here if q.name not in gone)])
     if rest and rest not in ("ok", "fine"):
         raise Mistake("say `rest ok` for all as it should be, or `rest skip` for not looked at")
+    looks: list[str] = []
     if rest:
-        left = [q for q in here if q.name not in typed and q.name not in walk.answers.values]
+        left = [q for q in here if q.name not in (*typed, *passed, *walk.answers.values)]
         typed |= {q.name: "ok" for q in left if q.fine is not None}
-    if not typed:
+        looks = [str(walk.number(q.name)) for q in left if q.fine is None]
+    if not typed and not passed:
         raise Mistake("nothing in this station can be `ok` without a look; answer it, or say `rest skip`")
-    return _answered(walk, typed)
+    step = _passed_over(_answered(walk, typed) if typed else Step(walk), passed)
+    if looks:
+        step.lines.append(Line("told", f"still open, for nothing is fine there without a look: {', '.join(looks)}"))
+    return step
 
 
-def _rest_skipped(step: Step, here: tuple[Question, ...]) -> Step:
-    walk, changes = evolve(step.walk, at=None, back=False), step.changes
-    left = [q.name for q in here if q.name not in walk.answers.values and q.name not in walk.skipped]
-    for name in left:
+def _passed_over(step: Step, names: list[str]) -> Step:
+    """A step after which these questions are skipped, too."""
+    if not names:
+        return step
+    walk = evolve(step.walk, at=None, back=False)
+    for name in names:
         walk = walk.skip(name)
-    told = Line("told", f"{len(left)} not looked at: none of them counts as fine")
-    return Step(walk, [*step.lines, told], (*changes, *(Change("skipped", n) for n in left)))
+    told = Line("told", f"{len(names)} not looked at: none of them counts as fine")
+    return Step(walk, [*step.lines, told], (*step.changes, *(Change("skipped", n) for n in names)))
 
 
 def _station(walk: Walk) -> tuple[Question, ...]:
@@ -134,15 +153,17 @@ def _station(walk: Walk) -> tuple[Question, ...]:
 def _claimed(walk: Walk, kind: str, fault: str) -> Step:
     faults = walk.program.faults
     if not fault and not walk.found:
-        raise Mistake(f"say which fault was {kind}, as `{kind} worn_tires`: the last answer found none")
+        some = in_words(next(iter(faults), "worn_tires"))
+        raise Mistake(f"say which fault was {kind}, as `{kind} {some}`: the last answer found none")
     names = (fault,) if fault else walk.found
     for name in names:
         if name not in faults:
             guess = nearest(name, faults)
             raise Mistake(
-                f"there is no fault `{name}`; " + (f"did you mean `{guess}`?" if guess else "see `advisor judge`")
+                f"there is no fault `{in_words(name)}`; "
+                + (f"did you mean `{in_words(guess)}`?" if guess else "see `advisor judge`")
             )
-    after = walk
+    after = evolve(walk, found=())
     for name in names:
         after = after.claimed("told" if kind == "told" else "denied", name)
     changes = tuple(Change("told" if kind == "told" else "denied", n) for n in names)
@@ -161,10 +182,11 @@ def _key(walk: Walk, key: Key) -> Step:
         case "q":
             return Step(walk, ends=True)
         case "k":
-            return Step(walk, [Line("list", f"{letter} {what}") for letter, what in KEYS.items()])
+            claims = Line("list", "told, denied: the seller told of what the last answer found, or denied it")
+            return Step(walk, [*(Line("list", f"{letter} {what}") for letter, what in KEYS.items()), claims])
         case "b":
             before = walk.went_back()
-            return Step(before) if before else Step(walk, [Line("wrong", "this is the first question")])
+            return Step(before) if before else Step(walk, [Line("wrong", "nothing was dealt with before this one")])
         case "u":
             return _cleared(walk)
         case "p":
@@ -253,8 +275,8 @@ def _matter(walk: Walk) -> set[str]:
 
 def _one(walk: Walk, words: str) -> Question:
     """The question of a number, or the only one whose name or text has the words. Raises `Mistake`."""
-    if words.isascii() and words.isdigit():
-        found = walk.numbered(int(words[:4]))
+    if words.isascii() and words.isdigit() and len(words) < 9:
+        found = walk.numbered(int(words))
         if found is None:
             raise Mistake(f"there is no question {words}; the last is {len(walk.program.questions)}")
         return found
@@ -267,7 +289,9 @@ def _to_station(walk: Walk, rest: str) -> Step:
         return Step(walk, station_list(walk))
     stations = walk.program.stations
     if rest.isascii() and rest.isdigit():
-        fits = [at for at, _ in walk.stations() if at is not None and at + 1 == int(rest[:4])]
+        fits = [at for at, _ in walk.stations() if at is not None and at + 1 == int(rest[:9])]
+        if not fits and 1 <= int(rest[:9]) <= len(stations):
+            raise Mistake(f"nothing in station {rest} applies to this car, as it stands; t lists the others")
     else:
         fits = [at for at, _ in walk.stations() if at is not None and rest.lower() in stations[at].title.lower()]
     if len(fits) != 1:

@@ -106,9 +106,9 @@ class Walk:
     """Where a walk stands.
 
     `trail` holds the questions dealt with, in order; `at` is the one jumped or gone back to, `back` which of the two.
-    `way` is the question behind which the walk goes on, where that is not the one dealt with last; `anew` are those
-    that a corrected answer opened, which are asked at once. With `asks_all` a certain verdict stops nothing.
-    `standing` is None before the first weighing, and of earlier answers until the next.
+    `way` is the question behind which the walk goes on, where that is not the one dealt with last, and empty where it
+    has not begun; `anew` are those that a corrected answer opened, which are asked at once. With `asks_all` a certain
+    verdict stops nothing. `standing` is None before the first weighing, and of earlier answers until the next.
     """
 
     judging: Judging
@@ -233,13 +233,13 @@ class Walk:
     @property
     def last(self) -> str | None:
         """The question behind which the walk goes on."""
-        return self.way or (self.trail[-1] if self.trail else None)
+        return self.way if self.way is not None else self.trail[-1] if self.trail else None
 
     @property
     def stood(self) -> Change:
         """Where it stands beyond what its answers tell: the question jumped or gone back to, and what was chosen."""
         chosen = [w for w in ("back", "goes_on", "pocket") if getattr(self, w)]
-        chosen += [f"way:{self.way}"] if self.way else []
+        chosen += [f"way:{self.way}"] if self.way is not None else []
         return Change("stood", self.at or "", " ".join((*chosen, *(f"anew:{n}" for n in self.anew))))
 
     def stands(self, at: str, chosen: str) -> Walk:
@@ -252,7 +252,7 @@ class Walk:
             self,
             at=known,
             back="back" in words and known is not None,
-            way=next((n for n in ways if n in questions), None),
+            way=next((n for n in ways if n in questions or not n), None),
             anew=tuple(n for n in anew if n in questions),
             goes_on="goes_on" in words,
             pocket=self.pocket or "pocket" in words,
@@ -295,7 +295,7 @@ class Walk:
             self,
             answers=evolve(self.answers, values={**self.answers.values, **given}),
             trail=(*(n for n in self.trail if n not in given or self.back), *(n for n in given if not self._stays(n))),
-            way=self.last if aside else None,
+            way=(self.last or "") if aside else None,
             skipped=self.skipped - given.keys(),
             stale=True,
         )
@@ -346,7 +346,7 @@ class Walk:
             self,
             answers=evolve(self.answers, values={n: v for n, v in self.answers.values.items() if n != name}),
             trail=tuple(n for n in self.trail if n != name),
-            way=self.last if self.last != name else None,
+            way=(self.last or "") if self.last != name else None,
             at=name,
             back=False,
             stale=True,
@@ -358,7 +358,7 @@ class Walk:
         if name in self.answers.values:
             return self.moved_on()
         trail = self.trail if self._stays(name) else (*(n for n in self.trail if n != name), name)
-        way = self.last if self._aside else None
+        way = (self.last or "") if self._aside else None
         after = evolve(self, trail=trail, way=way, skipped=self.skipped | {name})
         return after.moved_on() if self.at in (None, name) else after
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from attrs import evolve
 
-from advisor.language.program import Program, Question
-from advisor.language.types import MONEY, Choice, Quantity, YesNo
+from advisor.language.program import Program, Question, Unanswered
+from advisor.language.types import MONEY, Choice, Quantity, Value, YesNo
 from advisor.language.wording import format_value
 from advisor.trade.curb import curb_price
 from advisor.walk.lines import Line, fitting
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "WIDE",
+    "all_asked",
     "asked",
     "brought",
     "certain",
@@ -30,6 +31,7 @@ __all__ = [
     "left_out",
     "moved",
     "question_list",
+    "shown_answer",
     "station_heading",
     "station_list",
     "verdict_in_full",
@@ -51,13 +53,15 @@ def money(value: Decimal, program: Program) -> str:
 
 
 def station_heading(walk: Walk, at: int | None) -> list[Line]:
-    """A station with its cautions."""
+    """A station with its cautions, and again with those for safety that hold for this car: they are not forgotten."""
     program = walk.program
     if at is None:
         return []
     station = program.stations[at]
     place = f" ({at + 1} of {len(program.stations)})"
-    return [Line("station", station.title + place), *(Line("danger", f"! {d}") for d in station.dangers)]
+    held = walk.held.cautions if walk.answers.values else ()
+    dangers = [*station.dangers, *(r.because for r in held if r.safety)]
+    return [Line("station", station.title + place), *(Line("danger", f"! {d}") for d in dangers)]
 
 
 def asked(walk: Walk, question: Question) -> list[Line]:
@@ -66,7 +70,7 @@ def asked(walk: Walk, question: Question) -> list[Line]:
     lines = [Line("question", f"{walk.number(question.name)}. {question.text}")]
     lines.append(Line("answers", _answers(question, program)))
     if question.name in walk.answers.values:
-        now = _shown(walk, question)
+        now = shown_answer(walk, question, walk.answers.values[question.name])
         lines.append(Line("now", f"now: {now}; Enter keeps it"))
     elif walk.told_by_comparables(question.name):
         lines.append(
@@ -91,11 +95,11 @@ def _answers(question: Question, program: Program) -> str:
     return f"({expects(question, program)})"
 
 
-def _shown(walk: Walk, question: Question) -> str:
+def shown_answer(walk: Walk, question: Question, value: Value | Unanswered) -> str:
     """An answer, without its amount in pocket mode."""
-    if walk.pocket and is_money(question):
-        return "noted"
-    return said(walk.answers.values[question.name], question, walk.program)
+    if walk.pocket and is_money(question) and not isinstance(value, Unanswered):
+        return "an amount"
+    return said(value, question, walk.program)
 
 
 # ---- the verdict ----
@@ -107,6 +111,8 @@ def verdict_lines(walk: Walk, width: int) -> list[Line]:
     if stand is None:
         return []
     matter = _mattering(walk, stand)
+    if walk.pocket and stand.certain:
+        return [Line("verdict", fitting(width, "It is certain; v shows the verdict", "certain; v: verdict"))]
     if walk.pocket:
         return [
             Line(
@@ -160,7 +166,10 @@ def _where(stand: Standing, program: Program, width: int) -> str:
         )  # fmt: skip
     word = f"On the plan: {in_words(stand.on_plan).upper()}{_top(stand, program)}"
     short = f"{in_words(stand.on_plan).upper()}{_top(stand, program)}"
-    return fitting(width, f"{word}; still possible: {may}", f"{short}; or {may}", word, short, short.split(",")[0])
+    return fitting(
+        width, f"{word}; still possible: {may}", f"Plan: {short}; or {may}", word, f"Plan: {short}", short,
+        short.split(",")[0],
+    )  # fmt: skip
 
 
 def _never_above(stand: Standing, program: Program) -> str:
@@ -189,11 +198,11 @@ def _top(stand: Standing, program: Program) -> str:
 def _left(stand: Standing, matter: tuple[str, str, str], width: int) -> str:
     """How many answers still matter, and which rule holds the verdict or the price."""
     name = next(iter(stand.holding), None)
-    if stand.certain and name:
-        return fitting(width, f"held by {name}", name)
+    if stand.certain:
+        return fitting(width, f"held by {name}", name) if name else "nothing more can change it"
     if not name:
         return fitting(width, *matter)
-    return fitting(width, *(f"{m}; held by {name}" for m in matter[:2]), f"{matter[2]}; {name}", *matter[1:])
+    return fitting(width, *(f"{m}; held by {name}" for m in matter), f"{matter[2]}; {name}", *matter[1:])
 
 
 def brought(before: Walk, after: Walk) -> list[Line]:
@@ -206,8 +215,8 @@ def brought(before: Walk, after: Walk) -> list[Line]:
     return lines
 
 
-def moved(walk: Walk, before: Standing | None) -> list[Line]:
-    """What became of the ceiling and the verdict."""
+def moved(walk: Walk, before: Standing | None, what: str = "the last answer") -> list[Line]:
+    """What something has made of the ceiling and the verdict."""
     after, program, lines = walk.standing, walk.program, []
     if before is None or after is None or walk.pocket or walk.paused:
         return []
@@ -215,9 +224,9 @@ def moved(walk: Walk, before: Standing | None) -> list[Line]:
     if old is not None and new is not None and abs(new - old) >= 1:
         change = money((abs(new - old)).to_integral_value(rounding=ROUND_HALF_UP), program)
         way = f"took {change} off the ceiling" if new < old else f"put {change} on the ceiling"
-        lines.append(Line("effect", f"that {way}"))
+        lines.append(Line("effect", f"{what} {way}"))
     elif old is not None and new is None and after.on_plan is not None:
-        lines.append(Line("effect", "that leaves no price at which all rules are met"))
+        lines.append(Line("effect", f"{what} leaves no price at which all rules are met"))
     if before.on_plan is not None and after.on_plan is not None and before.on_plan != after.on_plan:
         lines.append(Line("effect", f"on the plan it was {in_words(before.on_plan)}; now {in_words(after.on_plan)}"))
     return lines
@@ -227,12 +236,9 @@ def certain(walk: Walk) -> list[Line]:
     """That the verdict is certain, why, and what is still worth a look."""
     stand, program = walk.standing, walk.program
     assert stand is not None
-    lines = [Line("station", f"It is certain: {in_words(stand.possible[0]).upper()}, whatever the rest would say.")]
-    if stand.possible[0] != program.verdicts[0]:  # what holds the price of the best verdict is no reason for it
-        why = [program.rules[n].because for n in stand.holding[:1]]
-        if not why and not program.advice:
-            why = ["No price that the rules allow is near what is asked."]
-        lines += [Line("rule", text) for text in why]
+    top = _top(stand, program) if stand.possible[0] == stand.on_plan and not walk.pocket else ""
+    head = f"It is certain: {in_words(stand.possible[0]).upper()}{top}, whatever the rest would say."
+    lines = [Line("station", head), *(Line("rule", text) for text in _why(walk, stand))]
     worth = walk.worth_a_look
     safety = sum(n in stand.for_safety for n in worth)
     bargain = len(worth) - safety
@@ -244,6 +250,32 @@ def certain(walk: Walk) -> list[Line]:
     else:
         lines.append(Line("told", "Nothing more is worth a look. Enter or q ends."))
     return lines
+
+
+def _why(walk: Walk, stand: Standing) -> list[str]:
+    """Why a certain verdict is what it is: a deal-breaker, what the rules advise, the price, or what they look at."""
+    program, verdict = walk.program, stand.possible[0]
+    rules = [program.rules[n] for n in stand.holding[:1]]
+    if rules and rules[0].kind == "refuse":
+        return [rules[0].because]
+    if verdict in program.advice:
+        return [program.advice[verdict]]
+    if rules:
+        asking, top = walk.answers.known("asking"), stand.ceiling if verdict == stand.on_plan else stand.bounds[1]
+        if not isinstance(asking, Decimal) or top is None or walk.pocket:
+            return [rules[0].because] if verdict != program.verdicts[0] else []
+        price = f"The rules allow no more than {money(curb_price(top), program)}; {money(asking, program)} is asked."
+        return [price] if verdict == program.verdicts[0] else [price, f"What holds the price down: {rules[0].because}"]
+    rungs = [r for r in program.ladder if r.verdict == verdict]
+    conditions = [r.condition for r in rungs if r.condition is not None]
+    if len(rungs) == len(conditions) == 1:
+        return [f"The rules say so when {program.as_written(conditions[0].span)}."]
+    return []
+
+
+def all_asked() -> Line:
+    """That nothing is left to ask."""
+    return Line("told", "All is asked. Enter shows what it comes to; b goes back, l and a number to any question.")
 
 
 def left_out(walk: Walk) -> list[Line]:
@@ -266,7 +298,9 @@ def question_list(walk: Walk, names: tuple[str, ...]) -> list[Line]:
     program, gates, found = walk.program, walk.gates, []
     for name in names:
         question = program.questions[name]
-        answer = _shown(walk, question) if name in walk.answers.values else "skipped" if name in walk.skipped else "-"
+        answer = "skipped" if name in walk.skipped else "-"
+        if name in walk.answers.values:
+            answer = shown_answer(walk, question, walk.answers.values[name])
         aside = "" if gates[name] else " (does not apply)"
         found.append(Line("list", f"{walk.number(name)} {in_words(name)}: {answer}{aside}"))
     return found or [Line("told", "none")]

@@ -14,8 +14,8 @@ from advisor.language.types import Choice, Value
 from advisor.walk.lines import Line
 from advisor.walk.naming import question_named
 from advisor.walk.session import Walk
-from advisor.walk.telling import WIDE, brought, moved, verdict_lines
-from advisor.walk.typed import Mistake, in_words, said
+from advisor.walk.telling import WIDE, brought, moved, shown_answer, verdict_lines
+from advisor.walk.typed import Mistake, in_words
 
 __all__ = ["tried"]
 
@@ -31,14 +31,20 @@ def tried(walk: Walk, words: str) -> list[Line]:
     now = walk if walk.standing is not None else walk.weighed()
     after = evolve(now.answered(given).weighed(), goes_on=True)
     program = walk.program
-    told = ", ".join(f"{in_words(n)} {said(v, program.questions[n], program)}" for n, v in given.items())
+    told = ", ".join(f"{in_words(n)} {shown_answer(walk, program.questions[n], v)}" for n, v in given.items())
     return [
         Line("now", f"if {told}:"),
-        *verdict_lines(evolve(after, pocket=False), WIDE),
+        *(_word(after) if walk.pocket else verdict_lines(after, WIDE)),
         *brought(now, after),
-        *moved(after, now.standing),
+        *moved(after, now.standing, "that"),
         Line("told", "(not recorded)"),
     ]
+
+
+def _word(walk: Walk) -> list[Line]:
+    """The verdict without a price."""
+    word = walk.standing.on_plan if walk.standing is not None else None
+    return [Line("verdict", f"on the plan: {in_words(word).upper()}" if word else "no verdict yet")]
 
 
 def _meant(walk: Walk, part: str) -> tuple[Question, str]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
+from decimal import Decimal
 
 from advisor.language import catalogue
 from advisor.language.answers import read_answer
@@ -18,14 +19,29 @@ from advisor.language.source import Source
 from advisor.language.spelling import spelled
 from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Text, Value, YesNo
 from advisor.language.values import MONTHS, Unreadable, with_unit
-from advisor.language.wording import format_value
+from advisor.language.wording import format_value, in_unit
 
 __all__ = ["Mistake", "as_written", "expects", "read_typed", "said"]
 
-_UNSURE = ("?", "unsure", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "not sure")
+UNSURE = (
+    "?",
+    "unsure",
+    "can't tell",
+    "cant tell",
+    "cannot tell",
+    "don't know",
+    "dont know",
+    "not sure",
+    "i don't know",
+    "i dont know",
+    "no idea",
+)
 _REFUSED = ("refused", "not allowed")
 _SLASHED = re.compile(r"(\d{1,4})[/.-](\d{1,2})(?:[/.-](\d{2}|\d{4}))?", re.ASCII)
 _SPOKEN = re.compile(r"(?:([a-z]{3,9})\.? (\d{1,2})|(\d{1,2})\.? ([a-z]{3,9}))(?:,? (\d{4}))?", re.ASCII)
+
+
+_IN_TWO_WAYS = re.compile(r"\D?\d{1,3}\.(?!000)\d{3}", re.ASCII)
 
 
 class Mistake(ValueError):
@@ -35,7 +51,7 @@ class Mistake(ValueError):
 def as_written(line: str, question: Question, program: Program, today: date | None) -> str:
     """An answer as typed, as a file would have it; `today` is the car's day. Raises `Mistake`."""
     text = " ".join(line.split())
-    if text.lower() in _UNSURE:
+    if text.lower() in UNSURE:
         return "unsure"
     if text.lower() in _REFUSED:
         return "refused"
@@ -62,7 +78,9 @@ _CURED = (
 def _wrong(error: Unreadable, text: str, question: Question, program: Program) -> str:
     """What is wrong with an answer, and what would be right."""
     if error.kind is catalogue.OUTSIDE_RANGE:
-        return f"`{text}` is out of range; expected {expects(question, program)}"
+        small = isinstance(question.type, Quantity) and question.type.unit == "in" and text.isdigit()
+        hint = f"; for 32nds of an inch write {text}/32" if small else ""
+        return f"`{text}` is out of range; expected {expects(question, program)}{hint}"
     if error.kind is catalogue.WRONG_DIMENSION:
         return f"`{text}` is {error.words['found']}; expected {expects(question, program)}"
     problem = error.at(Source("", "").span(0, 0))
@@ -78,6 +96,8 @@ def _written(text: str, question: Question, program: Program, today: date | None
         case Choice(options):
             return _chosen(text, options, numbered=True)
         case Quantity() as type_:
+            if _IN_TWO_WAYS.fullmatch(text) and (type_.whole or type_.unit.startswith(("$", "mi", "km"))):
+                raise Mistake(f"`{text}` can be read in two ways; write {text.replace('.', ',')} or {text.rstrip('0')}")
             return " .. ".join(_with_unit(spelled(p.strip()), type_, program) for p in text.split(".."))
         case ListOf(item=item):
             return ", ".join(_with_unit(p, item, program) for p in _pieces(spelled(text)))
@@ -97,6 +117,10 @@ def _chosen(text: str, options: tuple[str, ...], *, numbered: bool) -> str:
         if not 1 <= int(word[:3]) <= len(options):
             raise Mistake(f"there is no {word}; the answers are {numbered_choices(options)}")
         return options[int(word) - 1]
+    if numbered and (both := re.fullmatch(r"([1-9]\d?)_(.+)", word)):  # as it stands on the screen: `2 bulge or cord`
+        option = next(iter(options[int(both[1]) - 1 :]), "")
+        if option.startswith(both[2]):
+            return option
     for found in ([o for o in options if o.startswith(word)], [o for o in options if f"_{word}" in o]):
         if len(found) == 1:
             return found[0]
@@ -151,8 +175,13 @@ def _day(text: str, program: Program, today: date | None) -> date:
         return _made(text, year, month, day)
     if today is None:
         raise Mistake(f"`{text}` lacks its year; write 2026-04-11")
-    near = [_made(text, y, month, day) for y in (today.year - 1, today.year, today.year + 1)]
-    return min(near, key=lambda d: abs((d - today).days))
+    near = []
+    for any_year in (today.year - 1, today.year, today.year + 1):  # the 29th of February is not in each
+        try:
+            near.append(date(any_year, month, day))
+        except ValueError:
+            continue
+    return min(near, key=lambda d: abs((d - today).days)) if near else _made(text, today.year, month, day)
 
 
 def _parts(word: str, *, day_first: bool) -> tuple[int | None, int, int] | None:
@@ -211,4 +240,9 @@ def said(value: Value | Unanswered, question: Question, program: Program) -> str
             return "not allowed"
         case str() if isinstance(question.type, Choice):
             return in_words(value)
-    return format_value(value, question.type, program.currency)
+    plain = format_value(value, question.type, program.currency)
+    if isinstance(question.type, Quantity) and question.type.unit == "in" and isinstance(value, Decimal):
+        shares = in_unit(value, question.type) * 32
+        if shares.denominator != 1 and shares < 32:
+            return f"{plain}, about {round(shares)}/32 in"
+    return plain
