@@ -169,7 +169,7 @@ _LINES: tuple[tuple[Kind, re.Pattern[str]], ...] = (
     ("own", re.compile(r'own[ \t]+"(?P<about>[^"\n]*)"[ \t]+(?P<text>\S.*)')),
     ("noted", re.compile(r'note(?P<texts>(?:\s+"[^"\n]*")+)')),
     ("decided", re.compile(r"decided[ \t]+(?P<about>\w+)(?:[ \t]+at[ \t]+(?P<text>\S.*))?")),
-    ("answered", re.compile(r"(?P<about>[A-Za-z_]\w*)[ \t]*=[ \t]*(?P<text>\S.*)", re.ASCII)),
+    ("answered", re.compile(r"(?P<about>[A-Za-z_]\w*)[ \t]*=[ \t]*(?P<text>.*)", re.ASCII)),
 )
 
 

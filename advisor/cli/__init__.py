@@ -15,7 +15,7 @@ import click
 import advisor
 from advisor.cli.books import cars, export, import_
 from advisor.cli.facts import fact
-from advisor.cli.printing import page_width, print_data
+from advisor.cli.printing import Commands, error_width, page_width, print_data
 from advisor.cli.reading import car_and_rules, fail, load_judge
 from advisor.cli.writing import replace_file
 
@@ -34,7 +34,7 @@ _CAR = click.argument("car", type=click.Path(path_type=Path))
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print data, not words.")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(advisor.__version__, prog_name="advisor", message="%(prog)s %(version)s")
 def main() -> None:
     """Judge used cars by your own rules of thumb, and see why."""
@@ -73,7 +73,7 @@ def check(context: click.Context, files: tuple[Path, ...], explain: str | None, 
         print_data({"problems": [problem_data(p) for p in found], "cases": checked})
     else:
         for problem in found:
-            click.echo(render_problem(problem) + "\n", err=True)
+            click.echo(render_problem(problem, error_width()) + "\n", err=True)
         ran = f", {_count(checked, 'case')} run" if checked else ""
         click.echo(f"{_count(len(files), 'file')} checked{ran}: {summary(found)}")
     context.exit(1 if any(p.stops for p in found) else 0)
@@ -209,7 +209,7 @@ def fmt(context: click.Context, files: tuple[Path, ...], check_only: bool) -> No
         if problems:
             failed += 1
             for problem in problems:
-                click.echo(render_problem(problem) + "\n", err=True)
+                click.echo(render_problem(problem, error_width()) + "\n", err=True)
             continue
         text = formatted(source.text)
         if text == source.text:

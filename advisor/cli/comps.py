@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 import click
 
+from advisor.cli.printing import error_width
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
@@ -111,6 +113,6 @@ def _refuse(problems: Iterable[Problem]) -> NoReturn:
 
     problems = list(problems)
     for problem in problems:
-        click.echo(render_problem(problem) + "\n", err=True)
+        click.echo(render_problem(problem, error_width()) + "\n", err=True)
     click.echo(f"{summary(problems)}; no estimate before the file is right", err=True)
     raise SystemExit(2)

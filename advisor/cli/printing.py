@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
-__all__ = ["page_width", "print_data"]
+__all__ = ["Commands", "error_width", "page_width", "print_data"]
+
+_WIDE = 1000
 
 
 def print_data(data: object) -> None:
@@ -12,6 +16,36 @@ def print_data(data: object) -> None:
     import json
 
     click.echo(json.dumps(data, indent=2, ensure_ascii=True))
+
+
+def error_width() -> int:
+    """Columns for what goes to the standard error: those of the terminal, or more than are needed."""
+    import sys
+
+    return page_width() if sys.stderr is not None and sys.stderr.isatty() else _WIDE
+
+
+class Commands(click.Group):
+    """Commands whose errors break no word at the edge of a terminal."""
+
+    def invoke(self, context: click.Context) -> Any:
+        """Run a command."""
+        try:
+            return super().invoke(context)
+        except click.exceptions.NoArgsIsHelpError:
+            raise
+        except click.ClickException as error:
+            text, width = error.format_message(), error_width()
+            if len(text) <= width - len("Error: "):
+                raise
+            import textwrap
+
+            before = " " * len("Error: ")
+            lines = textwrap.wrap(text, width, initial_indent=before, break_on_hyphens=False)
+            whole = "\n".join(lines).removeprefix(before)
+            if isinstance(error, click.UsageError):
+                raise click.UsageError(whole, error.ctx) from None
+            raise click.ClickException(whole) from None
 
 
 def page_width() -> int:

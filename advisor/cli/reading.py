@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from advisor.cli.printing import error_width
+
 if TYPE_CHECKING:
     from advisor.book.record import Record
     from advisor.judging.judge import Judge
@@ -31,6 +33,10 @@ def car_and_rules(car: Path, rules: Path | None) -> tuple[Judge, Answers]:
     it was walked by, if none are named. Ends the command if either has a problem."""
     record = _in_book(car)
     if record is None:
+        if car.name == str(car) and not car.suffix and not os.path.exists(car):
+            from advisor.report.clean import clean
+
+            raise click.UsageError(clean(f"there is no file {car}, and no car of that name; `advisor cars` lists them"))
         judge_ = load_judge(rules)
         return judge_, _read_file(car, judge_)
     from advisor.language.source import Source
@@ -168,7 +174,7 @@ def _tell_other_rules(answers: Answers, judge_: Judge, source: Source) -> None:
         from advisor.language import catalogue
         from advisor.report.problems import render_problem
 
-        click.echo(render_problem(catalogue.OTHER_RULES.at(source.span(0, 1))), err=True)
+        click.echo(render_problem(catalogue.OTHER_RULES.at(source.span(0, 1)), error_width()), err=True)
 
 
 def fail(problems: Iterable[Problem]) -> NoReturn:
@@ -177,6 +183,6 @@ def fail(problems: Iterable[Problem]) -> NoReturn:
 
     problems = list(problems)
     for problem in problems:
-        click.echo(render_problem(problem) + "\n", err=True)
+        click.echo(render_problem(problem, error_width()) + "\n", err=True)
     click.echo(summary(problems), err=True)
     raise SystemExit(1)

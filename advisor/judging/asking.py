@@ -14,8 +14,8 @@ from decimal import Decimal
 from attrs import define, field
 
 from advisor.judging.footing import Footing
-from advisor.judging.reach import Reach
-from advisor.judging.sheet import Sheet, each_value
+from advisor.judging.reach import Reach, ending
+from advisor.judging.sheet import Sheet
 from advisor.language.answers import Answers
 from advisor.language.program import Question
 from advisor.language.types import Quantity, Value
@@ -79,18 +79,9 @@ class QuickOrder:
         key = name, tuple(sheet.cell(n) for n in self.reach.breaking_with(name) if n != name)
         if key not in self._gravity:
             question = self.readings.program.questions[name]
-            breaking = self._breaking(question, sheet) if name in self.reach.breaking else frozenset[Value]()
+            breaking = frozenset(ending(self.readings, sheet, question) if name in self.reach.breaking else ())
             self._gravity[key] = gravity(question, breaking)
         return self._gravity[key]
-
-    def _breaking(self, question: Question, sheet: Sheet) -> frozenset[Value]:
-        """The answers with which a deal-breaker surely holds."""
-        found = set()
-        for value in each_value(question):
-            _, _, refuses, *_ = self.readings.possible(*sheet.with_answers({question.name: value}).possible())
-            if any(can and not not_ for can, not_ in refuses):
-                found.add(value)
-        return frozenset(found)
 
 
 def _anywhere(question: Question) -> bool:

@@ -6,17 +6,19 @@ decided one way or the other hangs on nothing more.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 
 from attrs import define
 
 from advisor.judging.footing import Footing
-from advisor.judging.sheet import weight
+from advisor.judging.sheet import Sheet, each_value, weight
 from advisor.language import core
-from advisor.language.program import FaultDef
+from advisor.language.program import FaultDef, Question
+from advisor.language.types import Value
+from advisor.readings.compiled import Readings
 
-__all__ = ["Reach"]
+__all__ = ["Reach", "ending"]
 
 Sides = Iterable[tuple[bool, bool]]
 """For each of some rules or faults, whether it can hold and whether it can fail to."""
@@ -88,6 +90,14 @@ class Reach:
 
     def _behind_all(self, roots: Iterable[core.Core]) -> frozenset[str]:
         return frozenset[str]().union(*map(self.footing.behind, roots))
+
+
+def ending(readings: Readings, sheet: Sheet, question: Question) -> Iterator[Value]:
+    """The answers of a choice with which a deal-breaker surely holds."""
+    for value in each_value(question):
+        _, _, refuses, *_ = readings.possible(*sheet.with_answers({question.name: value}).possible())
+        if any(can and not not_ for can, not_ in refuses):
+            yield value
 
 
 def _open(behind: Iterable[frozenset[str]], sides: Sides) -> Iterable[frozenset[str]]:

@@ -16,8 +16,8 @@ from attrs import define, evolve, field, frozen
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
 from advisor.judging.outlook import Completion, Outlook
-from advisor.judging.reach import Reach
-from advisor.judging.sheet import Sheet, each_value
+from advisor.judging.reach import Reach, ending
+from advisor.judging.sheet import Sheet
 from advisor.judging.valuing import valuation
 from advisor.language import core
 from advisor.language.answers import Answers
@@ -210,10 +210,8 @@ class Follower:
         program = self.judge.program
         for name in sheet.open:
             if name in self.reach.breaking:
-                for value in each_value(program.questions[name]):
-                    _, _, refuses, *_ = self.judge.readings.possible(*sheet.with_answers({name: value}).possible())
-                    if any(can and not not_ for can, not_ in refuses):
-                        return {name: value}
+                for value in ending(self.judge.readings, sheet, program.questions[name]):
+                    return {name: value}
         return {}
 
     def _proved(self, outlook: Outlook, whole: frozenset[str], seen: frozenset[str]) -> frozenset[str]:

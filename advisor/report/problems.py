@@ -17,14 +17,21 @@ __all__ = ["explain", "problem_data", "render_problem", "summary"]
 _WIDEST = 100
 
 
-def render_problem(problem: Problem) -> str:
-    """One problem as some lines of text."""
+def render_problem(problem: Problem, width: int = 1000) -> str:
+    """One problem as some lines of text; what is said is wrapped to the width, what is quoted is not."""
     label = {Severity.ERROR: "error", Severity.ADVICE: "advice", Severity.LATER: "not yet"}[problem.severity]
-    lines = [f"{label} {problem.code}: {clean(problem.message)}", *_quoted(problem.span)]
+    lines = [*_wrapped(f"{label} {problem.code}: {clean(problem.message)}", width, 2), *_quoted(problem.span)]
     for span, text in problem.notes:
         lines += [*_quoted(span, text)]
-    lines.append(f"  do: {clean(problem.cure)}")
+    lines += _wrapped(f"  do: {clean(problem.cure)}", width, 6)
     return "\n".join(lines)
+
+
+def _wrapped(text: str, width: int, hang: int) -> list[str]:
+    """A paragraph in lines; one that fits is left as it is."""
+    if len(text) <= width:
+        return [text]
+    return textwrap.wrap(text, width, subsequent_indent=" " * hang, break_on_hyphens=False)
 
 
 def _quoted(span: Span, note: str = "") -> list[str]:

@@ -6,12 +6,11 @@ the width there is, and never hold a control character of somebody's answer: who
 
 from __future__ import annotations
 
-import textwrap
 from typing import Literal
 
 from attrs import frozen
 
-__all__ = ["Kind", "Line", "fitting", "wrapped"]
+__all__ = ["Kind", "Line", "fitting"]
 
 Kind = Literal["station", "danger", "question", "answers", "now", "verdict", "effect", "rule", "wrong", "told", "list"]
 
@@ -30,9 +29,3 @@ def fitting(width: int, *texts: str) -> str:
         if len(text) <= width:
             return text
     return texts[-1] if len(texts[-1]) <= width else texts[-1][: max(width - 1, 1)] + "~"
-
-
-def wrapped(line: Line, width: int) -> list[str]:
-    """A line as lines of at most the width; words are broken only where one is longer than that."""
-    below = "   " if line.kind in ("list", "answers") else "  "
-    return textwrap.wrap(line.text, max(width, 10), subsequent_indent=below, break_on_hyphens=False) or [""]

@@ -120,7 +120,7 @@ def test_the_book_is_judged_by_name_and_goes_out_and_in(rules: Path, book: Path,
         (("walk", "examples/quail-hatch.car"), "advisor import examples/quail-hatch.car"),
         (("walk", "a b"), "letters, digits"),
         (("export", "nobody"), "`advisor cars` lists them"),
-        (("judge", "nobody" * 50), "cannot be read"),
+        (("judge", "nobody" * 50), "`advisor cars` lists them"),
     ],
 )
 def test_wrong_use_is_told_in_a_line(words: tuple[str, ...], told: str, book: Path) -> None:
