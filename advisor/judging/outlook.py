@@ -69,6 +69,9 @@ class Outlook:
     drawn: frozenset[int] = frozenset()
     """The requires that look at a chance."""
     drawing: Callable[[], Drawing] = field(default=_no_drawing)
+    completes: bool = True
+    """Whether each open question that the verdict can depend on is among those that count. Then a completion without a
+    verdict, since something in it lacks a plan, says nothing new: with an answer to that it is another completion."""
     boxes_left: int = BOXES
     most_completions: int = _COMPLETIONS
     bounds: tuple[Decimal | None, Decimal | None] | None = None
@@ -189,7 +192,7 @@ class Outlook:
         completions = self._completions(open_, counted)
         if completions is not None:
             judged = frozenset(self.exactly(c) for c in completions)
-            if None not in judged:  # where one has no verdict, nothing is said of what its other answers bring
+            if self.completes or None not in judged:
                 return frozenset(v for v in judged if v is not None)
         shown: set[str] = set()
         for witness in witnesses:

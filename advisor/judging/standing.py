@@ -117,6 +117,7 @@ class Follower:
             weighty=outlook.matters.weighty & mattering,
             counted=outlook.matters.counted & mattering,
         )
+        outlook.completes = False
         left = [n for n in asked if n in mattering]
         whole = outlook.box({})
         bounds, limiting = outlook.bounds or (None, None), outlook.limiting
