@@ -132,17 +132,12 @@ class Planner:
     def unplanned(self, sheet: Sheet) -> tuple[str, ...]:
         """Open questions that matter, apply, and have nothing to plan with."""
         planned = self.planned(sheet)
-        found = []
-        for name in sheet.open:
-            question = self.program.questions[name]
-            if (
-                name in self._weight.weighty
-                and name not in planned
-                and not question.chance
-                and self._applies(sheet, name, planned)
-            ):
-                found.append(name)
-        return tuple(found)
+        questions = self.program.questions
+        bare = [n for n in sheet.open if n in self._weight.weighty and n not in planned and not questions[n].chance]
+        if all(questions[n].gate is None for n in bare):
+            return tuple(bare)
+        gates = self.gates(sheet, planned)
+        return tuple(n for n in bare if gates[n])
 
     def planned(self, sheet: Sheet) -> dict[str, Value]:
         """What is planned with for each open question: its `assume`, or, where it is planned at its chance, its
@@ -154,12 +149,6 @@ class Planner:
             if value is None and self.program.questions[name].chance
         }
         return {n: v for n, v in found.items() if v is not None}
-
-    def _applies(self, sheet: Sheet, name: str, planned: dict[str, Value]) -> bool:
-        """Whether a question's gate can be open, the answered and planned ones taken as they are."""
-        if self.program.questions[name].gate is None:
-            return True
-        return self.gates(sheet, planned)[name]
 
     def gates(self, sheet: Sheet, planned: dict[str, Value] | None = None) -> dict[str, bool]:
         """Whether each question can apply, taking `planned` for what is not answered."""

@@ -308,7 +308,9 @@ class Sheet:
                 ends = (pair, pair)
             else:
                 pair = known(question, cell)
-                ends = (known(question, end_of(cell, "low")), known(question, end_of(cell, "high")))
+                ends = (pair, pair)
+                if isinstance(cell, Estimate):
+                    ends = (known(question, cell.low), known(question, cell.high))
             low.append(pair[0])
             high.append(pair[1])
             low_ends.append(ends[0])

@@ -16,7 +16,7 @@ import pyte
 __all__ = ["Terminal", "run"]
 
 ROOT = Path(__file__).resolve().parents[2]
-_SETTLED = 0.25
+_SETTLED = 0.15
 """Seconds without a sign after which a screen that ends with a prompt is taken for finished."""
 
 

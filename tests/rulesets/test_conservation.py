@@ -22,7 +22,7 @@ from tests.answers import random_answer
 
 EXAMPLES = sorted(Path(__file__).resolve().parents[2].joinpath("examples").glob("*.car"))
 CENT = Decimal("0.01")
-CARS = 12
+CARS = 9
 
 
 @lru_cache(maxsize=1)
