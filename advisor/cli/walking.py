@@ -98,10 +98,8 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
 def _welcome(record: Record, program: Program, named: str) -> list[str]:
     """What somebody is told who goes on with a car."""
     if record.rules[-1:] in ((), (program.digest,)):
-        many = len(record.values)
-        return [
-            f"{many} answers are kept; on where it stopped." if many != 1 else "1 answer is kept; on where it stopped."
-        ]
+        many = f"{len(record.values)} answers are" if len(record.values) != 1 else "1 answer is"
+        return [f"{many} kept; on where it stopped."]
     if record.rules_named != named:
         return [f"It goes on by other rules: {program.title}. What they ask is asked; every answer stays."]
     from advisor.walk.changed import changes, fingerprint
@@ -145,7 +143,7 @@ def ask_all(walk: Walk, screen: Screen, keeper: Keeper) -> tuple[Walk, bool]:
             screen.show(moved(walk, before))
             if walk.question is not None and walk.question is not shown:  # only now is it known what is asked
                 station, show = _present(walk, walk.question, screen, station), True
-        if walk.question is None and not (walk.paused or walk.put_off or screen.waits):
+        if walk.question is None and not (walk.paused or screen.waits):
             return walk, False
         if show:
             screen.show(_beneath(walk, screen.width(), said))

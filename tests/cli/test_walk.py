@@ -44,6 +44,7 @@ def test_a_whole_walk(columns: int, rules: Path, book: Path, expect: Expect) -> 
         shown.append(walk.type("", "wrote down before"))
         shown.append(walk.type("Ann 2,700", "own number>"))
         shown.append(walk.type("", "What was decided?"))
+        shown.append(walk.type("p", "say bought and the price"))
         shown.append(walk.type("bought 2,600", "goes on"))
         assert walk.ended() == 0
     for text in shown:

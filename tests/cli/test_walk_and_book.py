@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -181,3 +182,33 @@ def test_no_control_code_of_anybody_reaches_the_screen(rules: Path, book: Path, 
         for text in (done.stdout, done.stderr):
             assert not {c for c in text if ord(c) in CONTROLS and c not in "\n"}, (done.args, text)
     assert "[red]rust[/red]" in outs[0].stdout, "markup is text"
+
+
+def test_a_record_gets_the_day_and_the_rules_that_it_lacks(rules: Path, book: Path, tmp_path: Path) -> None:
+    file = tmp_path / "bare.car"
+    file.write_text('car "Bare"\nasking = $2,900\n')
+    assert run(book, "import", str(file), "--rules", str(rules)).returncode == 0
+    done = run(book, "walk", "bare", typed="hatch\n")
+    assert "Where does it rust?" in done.stdout, "by the rules that it came in by"
+    assert f"on {date.today()}" in run(book, "export", "bare").stdout
+
+
+def test_a_line_that_is_no_answer_leaves_its_own_question_open(rules: Path, book: Path) -> None:
+    done = run(book, "walk", "red", "--rules", str(rules), typed="2,900\nlorry\nnone\n5/32\n")
+    assert done.returncode == 3
+    assert "`lorry` is no answer here" in done.stdout
+    assert "left open: body" in done.stdout
+    assert "questions are left open:\n  body\n" in done.stderr
+    assert "rust = none\n" in run(book, "export", "red").stdout
+
+
+def test_no_input_and_odd_input(rules: Path, book: Path) -> None:
+    command = f"'{sys.executable}' -m advisor walk red --rules '{rules}'"
+    for shell in (f"{command} <&-", f"printf '\\377\\n2,900\\n' | {command}"):
+        done = subprocess.run(
+            ["sh", "-c", shell], capture_output=True, text=True, timeout=60, cwd=ROOT,
+            env={**os.environ, "ADVISOR_BOOK": str(book)},
+        )  # fmt: skip
+        assert done.returncode == 3
+        assert "Traceback" not in done.stderr
+        assert "left open" in done.stderr

@@ -12,10 +12,11 @@ from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.book.record import Event, Record, fold, record_text
+from advisor.book.record import Event, Record, fold
+from advisor.cli.reading import answers_of
+from advisor.judging.asking import QuickOrder
 from advisor.language.answers import Answers
-from advisor.language.cars import read_car
-from advisor.language.source import Source
+from advisor.readings.compiled import Readings
 from advisor.walk.responding import respond
 from advisor.walk.session import FileOrder, Judging, Walk
 from tests.programs import judge_of
@@ -30,32 +31,33 @@ LINES = (
 
 
 @cache
-def judging() -> Judging:
-    return Judging(judge_of(RULES).readings)
+def readings() -> Readings:
+    return judge_of(RULES).readings
 
 
-def begun(answers: Answers) -> Walk:
-    return Walk(judging(), FileOrder(tuple(judging().program.questions)), answers)
+def begun(answers: Answers, quick: bool) -> Walk:
+    order = QuickOrder(readings()) if quick else FileOrder(tuple(readings().program.questions))
+    return Walk(Judging(readings()), order, answers)
 
 
-def resumed(record: Record) -> Walk:
-    program = judging().program
-    answers, problems = read_car(Source("red", record_text(record)), program)
-    assert not problems
-    walk = evolve(begun(answers), trail=record.trail, skipped=frozenset(record.skipped))
+def resumed(record: Record, quick: bool) -> Walk:
+    """The walk of another process: nothing is remembered but what the book has."""
+    answers, told = answers_of(record, readings().program)
+    assert not told
+    walk = evolve(begun(answers, quick), trail=record.trail, skipped=frozenset(record.skipped))
     return walk.stands(*record.stood)
 
 
-@given(st.lists(st.sampled_from(LINES), max_size=25))
-def test_it_goes_on_where_it_stood(lines: list[str]) -> None:
-    walk = begun(Answers(title="Red", day=DAY))
+@given(st.lists(st.sampled_from(LINES), max_size=25), st.booleans())
+def test_it_goes_on_where_it_stood(lines: list[str], quick: bool) -> None:
+    walk = begun(Answers(title="Red", day=DAY), quick)
     record = fold([Event("began", text="Red"), Event("dated", text=str(DAY))])
     for line in lines:
         step = respond(walk, line)
         changes = [*step.changes, *([step.walk.stood] if step.walk.stood != walk.stood else [])]
         record = fold([Event(c.kind, c.about, c.text) for c in changes], record)
         walk = step.walk.weighed()
-        again = resumed(record).weighed()
+        again = resumed(record, quick).weighed()
         assert again.question == walk.question
         assert (again.paused, again.pocket, again.put_off) == (walk.paused, walk.pocket, walk.put_off)
         assert (again.trail, again.at, again.back) == (walk.trail, walk.at, walk.back)
