@@ -29,7 +29,7 @@ def run_cases(judge: Judge) -> list[Problem]:
         )
         try:
             needs_verdict = any(_verdict(e, judge) for e in case.expected)
-            judgment = judge.judge(answers, thorough=False, verdict=needs_verdict)
+            judgment = judge.judge(answers, thorough=False, verdict=needs_verdict, settle=False)
         except ProblemsFound as error:
             problems.extend(error.problems)
             continue

@@ -39,16 +39,17 @@ _PARTS = (0, 1, 0.5, 0.25, 0.75, 0.6, 0.4, 0.9, 0.8, 0.7)
 class Judge(Planner):
     """Judges cars by one program."""
 
-    def judge(self, answers: Answers, *, thorough: bool = True, verdict: bool = True) -> Judgment:
+    def judge(self, answers: Answers, *, thorough: bool = True, verdict: bool = True, settle: bool = True) -> Judgment:
         """Judge one car.
 
         Without `thorough`, leave out what each assumption and each open question would do. Without `verdict`, the
-        rules need no ladder: only quantities are wanted. Raises `ProblemsFound`.
+        rules need no ladder: only quantities are wanted. Without `settle`, nobody asks whether further answers could
+        change a verdict on the plan: it is not called settled. Raises `ProblemsFound`.
         """
         self._refuse(answers, verdict)
         with exact_arithmetic():
             found = valuation(self.program, answers)
-            return evolve(self._judge(self.sheet(answers, found), thorough), market=found)
+            return evolve(self._judge(self.sheet(answers, found), thorough, settle), market=found)
 
     def sheet(self, answers: Answers, found: Valuation | None) -> Sheet:
         """A car's answers, with what its comparables come to where that was not answered.
@@ -73,7 +74,7 @@ class Judge(Planner):
         if problems:
             raise ProblemsFound(problems)
 
-    def _judge(self, sheet: Sheet, thorough: bool) -> Judgment:
+    def _judge(self, sheet: Sheet, thorough: bool, settle: bool) -> Judgment:
         missing = self.unplanned(sheet)
         planned = self.planned(sheet)
         chances = self.chances(sheet, planned)
@@ -81,13 +82,16 @@ class Judge(Planner):
         _, _, refuses, *_, gates = self.readings.possible(*sheet.possible())
         hopeless = any(not f for _, f in refuses)
         assumed = self._assumptions(sheet, planned, chances, deal, thorough and not hopeless)
-        possible = self._possible(sheet, deal, self._witnesses(sheet, planned, assumed))
+        if deal is not None and not settle:
+            possible = frozenset({deal.verdict})
+        else:
+            possible = self._possible(sheet, deal, self._witnesses(sheet, planned, assumed))
         verdict = "unsettled"
         if len(possible) == 1:
             (verdict,) = possible
         elif deal is not None:
             verdict = deal.verdict
-        settled = len(possible) == 1
+        settled = len(possible) == 1 and (settle or deal is None)
         own = self._own(deal)
         names = self._reasons(sheet, deal, verdict)
         return Judgment(

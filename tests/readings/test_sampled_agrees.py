@@ -34,7 +34,7 @@ def deals(part: int) -> Iterator[tuple[int, Judge, Deal]]:
         values = {n: random_answer(random, q, cuts.get(n, [])) for n, q in program.questions.items()}
         answers = Answers("", random_car(random, program, 0).day, values)
         with exact_arithmetic():
-            deal = judge.judge(answers, thorough=False).deal
+            deal = judge.judge(answers, thorough=False, settle=False).deal
         assert deal is not None
         yield seed, judge, deal
 

@@ -135,7 +135,7 @@ def test_a_rate_of_dated_cash_leaves_nothing_over() -> None:
     for path in EXAMPLES:
         answers, problems = read_car(Source(path.name, path.read_text(encoding="utf-8")), judge().program)
         assert not problems
-        deal = judge().judge(answers, thorough=False).deal
+        deal = judge().judge(answers, thorough=False, settle=False).deal
         if deal is None or deal.values["rate_of_the_cash"] is None:
             continue
         value = deal.values
@@ -157,8 +157,16 @@ def test_a_rate_of_dated_cash_leaves_nothing_over() -> None:
 def test_a_worse_seller_costs_more() -> None:
     """One untruth doubles what is kept for the unseen, to the cent, and touches no other line of the repairs."""
     _, answers, _ = random_deal(0)
-    plain = judge().judge(evolve(answers, values=answers.values | {"untruths": Decimal(0)}), thorough=False).deal
-    lied = judge().judge(evolve(answers, values=answers.values | {"untruths": Decimal(1)}), thorough=False).deal
+    plain = (
+        judge()
+        .judge(evolve(answers, values=answers.values | {"untruths": Decimal(0)}), thorough=False, settle=False)
+        .deal
+    )
+    lied = (
+        judge()
+        .judge(evolve(answers, values=answers.values | {"untruths": Decimal(1)}), thorough=False, settle=False)
+        .deal
+    )
     assert plain is not None
     assert lied is not None
     assert abs(lied.values["unseen"] - 2 * plain.values["unseen"]) <= CENT

@@ -32,7 +32,7 @@ def record(**changed: str) -> Answers:
 
 
 def judged(**changed: str) -> Judgment:
-    return judge().judge(record(**changed), thorough=False)
+    return judge().judge(record(**changed), thorough=False, settle=False)
 
 
 def found(**changed: str) -> Deal:

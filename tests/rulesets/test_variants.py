@@ -61,7 +61,7 @@ def record(name: str, example: str, changed: dict[str, str], asked_only: bool = 
 
 
 def judged(name: str, example: str, **changed: str) -> Judgment:
-    return judge(name).judge(record(name, example, changed), thorough=False)
+    return judge(name).judge(record(name, example, changed), thorough=False, settle=False)
 
 
 def reasons(judgment: Judgment) -> set[str]:
@@ -250,7 +250,7 @@ def test_the_quick_look_is_cut_out_of_the_walk() -> None:
 )
 def test_the_quick_look_says_what_to_do(example: str, changed: dict[str, str], verdict: str) -> None:
     answers = record("quick", example, changed, asked_only=True)
-    assert judge("quick").judge(answers, thorough=False).verdict == verdict
+    assert judge("quick").judge(answers, thorough=False, settle=False).verdict == verdict
 
 
 @pytest.mark.parametrize(
