@@ -45,7 +45,15 @@ class Reach:
 
     def breaking_with(self, name: str) -> tuple[str, ...]:
         """The questions behind the deal-breakers that a question is behind: with them its answer may end a deal."""
-        return tuple(sorted(frozenset[str]().union(*(names for names in self._refuses if name in names))))
+        return self._beside.get(name, ())
+
+    @cached_property
+    def _beside(self) -> dict[str, tuple[str, ...]]:
+        found: dict[str, set[str]] = {}
+        for names in self._refuses:
+            for name in names:
+                found.setdefault(name, set()).update(names)
+        return {name: tuple(sorted(names)) for name, names in found.items()}
 
     def for_safety(self, cautions: Sides) -> frozenset[str]:
         """The questions behind cautions for safety that are not decided."""
