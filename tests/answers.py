@@ -18,7 +18,7 @@ from tests.formulas import CODES, FIRST, LAST
 def thresholds(program: Program) -> dict[str, list[Any]]:
     """The written values that each question is compared with."""
     found: dict[str, list[Any]] = {}
-    parts = [q.gate for q in program.questions.values()] + [v.value for v in program.lets.values()]
+    parts = [*program.gates.values()] + [v.value for v in program.lets.values()]
     parts += [f.when for f in program.faults.values()] + [r.condition for r in program.rules.values()]
     for node in (n for p in parts if p is not None for n in core.walk(p)):
         if isinstance(node, core.Compare):

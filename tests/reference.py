@@ -257,12 +257,12 @@ class Priced:
     def question(self, name: str, end: str) -> Any:
         """The answer that counts: what was said where the question applies, else its `else`."""
         question = self.program.questions[name]
-        if question.gate is not None and not self.applies(name):
+        if question.gated and not self.applies(name):
             return end_of(question.otherwise, end)
         return end_of(self.car.answers[name], end)
 
     def applies(self, name: str) -> bool:
-        gate = self.program.questions[name].gate
+        gate = self.program.gates.get(name)
         return gate is None or bool(self.value(gate))
 
     def value(self, node: core.Core) -> Any:

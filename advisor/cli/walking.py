@@ -66,7 +66,7 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
     named = rules or (rules_of(name or "", record) if record else None)
     judging = Judging(load_readings(named))
     program = judging.program
-    if not program.ladder:
+    if not program.judges:
         fail([catalogue.NO_VERDICT.at(program.sources[0].span(0, 0))])
     keeper = Keeper(book, name or "", record)
     screen = _screen(plain=plain)

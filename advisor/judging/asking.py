@@ -72,7 +72,7 @@ class QuickOrder:
     def _told(self, name: str, wanted: list[str]) -> bool:
         """Whether no question can still tell if this one applies: then it is asked in its place, lest somebody who
         could not tell is sent round the car again, and to what is only looked at cold when it is hot."""
-        gate = self.readings.program.questions[name].gate
+        gate = self.readings.program.gates.get(name)
         return gate is None or self.reach.footing.behind(gate).isdisjoint(wanted)
 
     def _weight(self, name: str, sheet: Sheet) -> Decimal:

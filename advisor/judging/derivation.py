@@ -191,11 +191,14 @@ class _Derivation:
             how = cell.how if isinstance(cell, Unanswered) else "" if cell is None else None
             wanted = {"cannot_tell": how == "unsure", "refused_looks": how == "refused"}
             counted = wanted.get(name, question.major and how is not None)
-            if counted and question.counted(name) and (question.gate is None or self.terms[question.gate.term]):
+            if counted and question.counted(name) and self._applies(question):
                 uses.append((question.name, f"{question.text} ({_OPEN[how or '']})"))
         what = {"cannot_tell": "answered unsure", "refused_looks": "answered refused"}
         formula = f"questions that apply and are {what.get(name, 'major, without an answer')}"
         return Step(name, "count", str(len(uses)), formula, "", tuple(uses))
+
+    def _applies(self, question: Question) -> bool:
+        return not question.gated or bool(self.terms[self.program.gates[question.name].term])
 
     def _compared(self, question: Question, market: Valuation) -> tuple[Step, list[str]]:
         """An answer that the comparables give: their range, widened so that it is eight in ten of what is drawn."""
@@ -228,8 +231,8 @@ class _Derivation:
         how = _OPEN[cell.how if cell else ""]
         if name in self.missing:
             return Step(name, "answer", "not known", "", place, (), f"{how}; nothing to plan with"), []
-        gate = question.gate
-        if gate is not None and not self.terms[gate.term]:
+        if not self._applies(question):
+            gate = self.program.gates[name]
             shown = worded(question.otherwise, question.type, self.program.currency)
             return Step(
                 name, "answer", shown, f"else, because not {self.program.as_written(gate.span)}", str(question.span)

@@ -42,8 +42,7 @@ class Footing:
                     continue
                 seen.add(part.name)
                 if part.kind == "question":
-                    gate = self.program.questions[part.name].gate
-                    pending += [gate] if gate is not None else []
+                    pending += self.program.gates_of([part.name])
                 elif part.kind == "let":
                     let = self.program.lets[part.name]
                     pending += [v for v in (let.value, let.low, let.high) if v is not None]

@@ -75,7 +75,7 @@ def drawn_answers(
     answer to one question does not change the rest of the car.
     """
     found = {n: _drawn(q, random) for n, q in program.questions.items() if not isinstance(q.type, Text)}
-    if all(q.gate is None for q in program.questions.values()):
+    if not program.gates:
         return found
     sheet = Sheet(program, Answers(day=day, values=dict(found)))
     gates = (readings or Readings(program)).possible(*sheet.possible())[-1]

@@ -134,7 +134,7 @@ class Planner:
         planned = self.planned(sheet)
         questions = self.program.questions
         bare = [n for n in sheet.open if n in self._weight.weighty and n not in planned and not questions[n].chance]
-        if all(questions[n].gate is None for n in bare):
+        if not any(questions[n].gated for n in bare):
             return tuple(bare)
         gates = self.gates(sheet, planned)
         return tuple(n for n in bare if gates[n])

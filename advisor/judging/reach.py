@@ -89,7 +89,7 @@ class Reach:
         roots = [r.condition for r in program.of_kind("require")]
         roots += [r.condition for r in program.ladder if r.condition is not None]
         found = set(weight(program).counted)
-        roots += [gate for n in found if (gate := program.questions[n].gate) is not None]
+        roots += program.gates_of(found)
         if roots and "profit" in program.lets:
             roots.append(program.lets["profit"].value)
         if any(isinstance(p, core.Special) and p.name == "offer" for r in roots for p in self.footing.parts(r)):

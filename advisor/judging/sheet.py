@@ -112,7 +112,7 @@ def weight(program: Program) -> Weight:
                     counters.add("unverified_majors")
                 case core.Special(name="cannot_tell" | "refused_looks" as counter):
                     if counter not in counters:  # what is not asked of this car is not counted
-                        gates += [q.gate for q in questions.values() if q.weighed and q.gate is not None]
+                        gates += program.gates_of(q.name for q in questions.values() if q.weighed)
                     counted |= {q.name for q in questions.values() if q.weighed}
                     counters.add(counter)
         pending = gates
@@ -144,9 +144,7 @@ def _stands_on(program: Program, name: str) -> list[core.Core]:
     if name in program.faults:
         fault = program.faults[name]
         return [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait, fault.quote) if v is not None]
-    if name in program.questions and (gate := program.questions[name].gate) is not None:
-        return [gate]
-    return []
+    return program.gates_of([name])
 
 
 def highest_offer(program: Program) -> Decimal:

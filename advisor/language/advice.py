@@ -48,8 +48,8 @@ def chance_questions(program: Program) -> set[str]:
     while changed:
         before = len(tainted)
         for name, question in program.questions.items():
-            if question.gate is not None and (name in tainted or not question.usually):
-                tainted |= names_in(question.gate)
+            if question.gated and (name in tainted or not question.usually):
+                tainted |= names_in(program.gates[name])
         for name in list(tainted):
             if name in program.lets:
                 tainted |= names_in(program.lets[name].value)
@@ -91,7 +91,7 @@ def _behind(program: Program, name: str) -> list[Core | None]:
     if name in program.faults:
         fault = program.faults[name]
         return [fault.when, fault.parts, fault.shop, fault.labor, fault.wait, fault.quote]
-    return [program.questions[name].gate] if name in program.questions else []
+    return [*program.gates_of([name])]
 
 
 def _shown(program: Program) -> set[str]:

@@ -87,7 +87,7 @@ class Asker:
             usually=self._usually(ask, type_, low, high),
             unsure=self._inside(ask.unsure, type_, low, high, ask.name.text),
             refused=self._inside(ask.refused, type_, low, high, ask.name.text),
-            gate=gate,
+            gated=gate is not None,
             otherwise=otherwise,
             major=ask.major,
             chance=False,

@@ -127,6 +127,7 @@ def _program(
         digest=draft.linked.digest,
         terms=draft.elab.terms,
         questions={n: draft.questions[n] for n in draft.named if n in draft.questions},
+        gates={n: draft.gates[n] for n in draft.named if n in draft.gates},
         settings=draft.settings,
         lets=lets,
         faults={n: draft.faults[n] for n in draft.named if n in draft.faults},

@@ -157,6 +157,8 @@ def _question(draft: Draft, node: nodes.Ask) -> None:
         draft.no_price(gate, f"`only when` of `{name}`")
     station = draft.station_of.get(name, -1)
     made = draft.asker.question(node, gate, station if station >= 0 else None)
+    if gate is not None:
+        draft.gates[name] = gate
     draft.questions[name] = made
     if name == "asking" and isinstance(made.high, Decimal):
         draft.elab.ranges.highest_offer = max(draft.elab.ranges.highest_offer, made.high)

@@ -51,6 +51,8 @@ class Draft:
     named: dict[str, nodes.Named] = field(factory=dict)
     problems: list[Problem] = field(factory=list)
     questions: dict[str, Question] = field(factory=dict)
+    gates: dict[str, Core] = field(factory=dict)
+    """What each `only when` says."""
     settings: dict[str, SettingDef] = field(factory=dict)
     lets: dict[str, LetDef] = field(factory=dict)
     faults: dict[str, FaultDef] = field(factory=dict)

@@ -1,25 +1,30 @@
 """A checked, linked ruleset: what every reading reads.
 
 Out of `checking.py`. It holds everything that the files said, with names resolved and types and units settled, in
-an order in which each thing can be computed from those before it.
+an order in which each thing can be computed from those before it. A program that was pickled unpickles the questions at
+once, and what judges by them when it is first looked at.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import pickle
+from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import Decimal
-from typing import Literal
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Literal
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from advisor.language.cited import Cited
-from advisor.language.converting import Exchange
-from advisor.language.core import Core
 from advisor.language.saying import Words, said
 from advisor.language.source import Source, Span
 from advisor.language.types import Estimate, MonthDay, Type, Value
-from advisor.trade.market import Comparable
+
+if TYPE_CHECKING:  # the first question waits for none of them
+    from advisor.language.converting import Exchange
+    from advisor.language.core import Core
+    from advisor.trade.market import Comparable
 
 __all__ = [
     "VERDICTS",
@@ -79,7 +84,7 @@ class Question:
     usually: tuple[tuple[Value, Decimal], ...]
     unsure: Value | None
     refused: Value | None
-    gate: Core | None
+    gated: bool
     otherwise: Value | None
     major: bool
     chance: bool
@@ -306,6 +311,10 @@ class CaseDef:
     denied: tuple[str, ...] = ()
 
 
+_EXPRESSIONS = ("gates", "settings", "lets", "faults", "rules", "ladder", "shows", "promises", "cases")
+_JUDGED_BY = frozenset((*_EXPRESSIONS, "seasons", "tables", "order", "curves"))
+
+
 @frozen(slots=False)
 class Program:
     """A whole ruleset, checked.
@@ -320,6 +329,8 @@ class Program:
     digest: str
     terms: int
     questions: dict[str, Question]
+    gates: dict[str, Core]
+    """What `only when` says, for each question that has one."""
     settings: dict[str, SettingDef]
     lets: dict[str, LetDef]
     faults: dict[str, FaultDef]
@@ -343,6 +354,11 @@ class Program:
     """What `keep` and `without` took out of the used files, and what each was: `question`, `fault`."""
     words: Words = ()
     """Phrases and what these rules say for each; every text in here has been said so already."""
+
+    @cached_property
+    def judges(self) -> bool:
+        """Whether there is a ladder that leads to a verdict."""
+        return bool(self.ladder)
 
     @property
     def verdicts(self) -> tuple[str, ...]:
@@ -373,9 +389,22 @@ class Program:
         """The rules of one kind, in file order."""
         return tuple(r for r in self.rules.values() if r.kind == kind)
 
+    def gates_of(self, names: Iterable[str]) -> list[Core]:
+        """The gates of some names: whatever is no question with a gate has none."""
+        return [self.gates[n] for n in names if n in self.gates]
+
+    def ungated(self, names: Iterable[str]) -> Program:
+        """The program that asks these questions of every car."""
+        gone = set(names)
+        return evolve(
+            self,
+            gates={n: g for n, g in self.gates.items() if n not in gone},
+            questions={n: evolve(q, gated=False) if n in gone else q for n, q in self.questions.items()},
+        )
+
     def expressions(self) -> Iterator[Core]:
         """Every expression: gates, lets and their ends, faults, rules, ladder and promises."""
-        yield from (q.gate for q in self.questions.values() if q.gate is not None)
+        yield from self.gates.values()
         for let in self.lets.values():
             yield from (v for v in (let.value, let.low, let.high) if v is not None)
         for fault in self.faults.values():
@@ -391,3 +420,18 @@ class Program:
             if name in table:
                 return table[name].type
         return None
+
+    # ---- to be kept ----
+
+    def __getstate__(self) -> dict[str, Any]:
+        later = {name: getattr(self, name) for name in _JUDGED_BY}
+        first = {name: value for name, value in self.__dict__.items() if name not in later}
+        return {**first, "judges": self.judges, "_later": pickle.dumps(later, protocol=pickle.HIGHEST_PROTOCOL)}
+
+    if not TYPE_CHECKING:  # else every attribute would seem to be there
+
+        def __getattr__(self, name: str) -> Any:
+            if name not in _JUDGED_BY or "_later" not in self.__dict__:
+                raise AttributeError(f"a program has no {name}", name=name, obj=self)
+            self.__dict__.update(pickle.loads(self.__dict__.pop("_later")))
+            return self.__dict__[name]

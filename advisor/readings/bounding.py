@@ -340,7 +340,7 @@ class Bounding:
             if not question.counted(name):
                 continue
             at = f"open_[{self.positions[question.name]}]"
-            parts.append(f"({at} and g_{question.name}_t)" if question.gate is not None else at)
+            parts.append(f"({at} and g_{question.name}_t)" if question.gated else at)
         return "N[0]", f"N[{' + '.join(parts)}]" if parts else "N[0]"
 
 

@@ -353,9 +353,9 @@ class Enclosing:
             return bool(setting), not setting
         question = program.questions[node.name]
         cell = car.cells[node.name, node.end]
-        if question.gate is None or question.otherwise is None:
+        if not question.gated or question.otherwise is None:
             return cell
-        can, fail = self.truth(question.gate, car)
+        can, fail = self.truth(program.gates[node.name], car)
         return _gated(question, node.end, cell, bool(np.any(can)), bool(np.any(fail)))
 
     def value(self, node: Core, car: Enclosed) -> Any:

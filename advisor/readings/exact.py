@@ -129,14 +129,14 @@ class _Exact:
     def _question(self, question: Question) -> list[str]:
         at, name, ends = self.positions[question.name], question.name, self.ends
         lines = []
-        if question.gate is not None:
-            lines.append(f"g_{name} = {self.expr(question.gate)}")
+        if question.gated:
+            lines.append(f"g_{name} = {self.expr(self.program.gates[name])}")
         arrays: tuple[tuple[core.End, str], ...] = (("plan", "v"), ("low", "lo"), ("high", "hi"))
         for end, array in arrays:
             if end != "plan" and (name, end) not in ends:
                 continue
             value = f"{array}[{at}]"
-            if question.gate is not None and question.otherwise is not None:
+            if question.gated and question.otherwise is not None:
                 value += f" if g_{name} else {self.constants.of(end_of(question.otherwise, end))}"
             lines.append(f"q_{name}{suffix(end)} = {value}")
         return lines
@@ -365,7 +365,7 @@ class _Exact:
             if not question.counted(name):
                 continue
             at = f"{array}[{self.positions[question.name]}]"
-            parts.append(f"({at} and g_{question.name})" if question.gate is not None else at)
+            parts.append(f"({at} and g_{question.name})" if question.gated else at)
         return f"N[{' + '.join(parts)}]" if parts else "N[0]"
 
 

@@ -81,8 +81,7 @@ class _Possible(Bounding):
         body += ["def ladder_none(offer_lo, offer_hi, plan):", *indented(self._ladder(todo.ladder))]
         self.no_ceiling = False
         gates = "".join(
-            f"(g_{q.name}_t, g_{q.name}_f), " if q.gate is not None else "(True, False), "
-            for q in self.program.questions.values()
+            f"(g_{q.name}_t, g_{q.name}_f), " if q.gated else "(True, False), " for q in self.program.questions.values()
         )
         body.append(f"return facts, figures, refuses, cautions, deal, ladder, ladder_none, ({gates})")
         return ["def situate(lo, hi, ends, today, open_):", *indented(body)]
@@ -90,8 +89,8 @@ class _Possible(Bounding):
     def _question(self, question: Question) -> None:
         """Its open values; behind a gate that may fail, joined with `else`."""
         at, name = self.positions[question.name], question.name
-        if question.gate is not None:
-            t, f = self.truth(question.gate)
+        if question.gated:
+            t, f = self.truth(self.program.gates[name])
             self.lines.append(f"g_{name}_t, g_{name}_f = {t}, {f}")
         arrays: tuple[tuple[core.End, str, str], ...] = (
             ("plan", f"lo[{at}]", f"hi[{at}]"),
@@ -103,7 +102,7 @@ class _Possible(Bounding):
                 continue
             a, b = self._names(f"q_{name}{suffix(end)}", question.type)
             self.lines.append(f"{a}, {b} = {lo}, {hi}" if a != b else f"{a} = {lo}")
-            if question.gate is None or question.otherwise is None or isinstance(question.type, Text):
+            if not question.gated or question.otherwise is None or isinstance(question.type, Text):
                 continue  # no rule computes with a text
             else_lo, else_hi = self._constant(question.type, end_of(question.otherwise, end))
             self.lines.append(f"if g_{name}_f:")

@@ -19,10 +19,8 @@ __all__ = ["conditions_alone"]
 def conditions_alone(program: Program, faults: Iterable[str]) -> Program:
     """The program of these faults' conditions; faults that they name come along, in file order."""
     kept = _stood_on(program, faults)
-    questions = {n: q if n in kept else evolve(q, gate=None) for n, q in program.questions.items()}
     return evolve(
-        program,
-        questions=questions,
+        program.ungated(program.gates.keys() - kept),
         lets={n: let for n, let in program.lets.items() if n in kept},
         faults={
             n: evolve(f, parts=None, shop=None, labor=None, wait=None, quote=None, ends={})
@@ -36,7 +34,7 @@ def conditions_alone(program: Program, faults: Iterable[str]) -> Program:
         cases=(),
         curves=(),
         comparing=None,
-        order=tuple(n for n in program.order if n in kept or n in questions),
+        order=tuple(n for n in program.order if n in kept or n in program.questions),
     )
 
 
@@ -54,6 +52,6 @@ def _stood_on(program: Program, faults: Iterable[str]) -> set[str]:
                 pending += [v for v in (let.value, let.low, let.high) if v is not None]
             elif part.kind == "fault":
                 pending.append(program.faults[part.name].when)
-            elif part.kind == "question" and (gate := program.questions[part.name].gate) is not None:
+            elif part.kind == "question" and (gate := program.gates.get(part.name)) is not None:
                 pending.append(gate)
     return found

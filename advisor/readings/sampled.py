@@ -292,7 +292,7 @@ class _Maker:
                 )
         question = program.questions[name]
         key: Key = (name, end)
-        if question.gate is None or question.otherwise is None:
+        if not question.gated or question.otherwise is None:
             return lambda o: o.cells[key]
         gate = self._gate(name)
         other = as_plain(end_of(question.otherwise, end))
@@ -302,7 +302,7 @@ class _Maker:
 
     def _gate(self, name: str) -> Made:
         """Whether a question applies."""
-        gate = self.sampled.program.questions[name].gate
+        gate = self.sampled.program.gates.get(name)
         if gate is None:
             return lambda o: True
         return _remembered(_Maker(self.sampled, name).make(gate), (f"gate {name}", "plan"), False)

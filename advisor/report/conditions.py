@@ -139,10 +139,10 @@ class _Telling:
 
     def _or_not_asked(self, name: str, node: core.Core, yes: bool, given: tuple[core.Core, ...]) -> str:
         """Where a question does not apply its `else` counts: say so if that meets the condition."""
-        question = self.program.questions[name]
-        if question.gate is None or _holds(node, question) is not yes:
+        gate = self.program.gates.get(name)
+        if gate is None or _holds(node, self.program.questions[name]) is not yes:
             return ""
-        needed = question.gate.args if isinstance(question.gate, core.All) else (question.gate,)
+        needed = gate.args if isinstance(gate, core.All) else (gate,)
         if all(part in given for part in needed):
             return ""
         return f", or {self.numbers.get(name, 'that question')} does not apply"

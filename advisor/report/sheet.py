@@ -131,7 +131,7 @@ def _legend(program: Program) -> tuple[str, ...]:
         f"Circle {MARKS[0]} if you can't tell, {MARKS[1]} if you are not allowed to look.",
         "Leave empty what nobody looked at.",
     ]
-    if any(q.gate is not None for q in questions):
+    if program.gates:
         told.append("A number in brackets is that of another question.")
     if any(q.major for q in questions):
         told.append("Major: not verified until it has an answer.")
@@ -140,7 +140,7 @@ def _legend(program: Program) -> tuple[str, ...]:
 
 def _groups(program: Program, questions: tuple[Question, ...], numbers: dict[str, int]) -> list[Group]:
     found = []
-    for gate, inside in groupby(questions, lambda q: q.gate):
+    for gate, inside in groupby(questions, lambda q: program.gates.get(q.name)):
         words = when_words(program, gate, numbers) if gate is not None else ""
         items = tuple(Item(numbers[q.name], q.text, _answer(q.type, q.high, program), q.major) for q in inside)
         found.append(Group(words, items))

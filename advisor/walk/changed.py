@@ -18,7 +18,7 @@ _FEW = 6
 def fingerprint(program: Program) -> str:
     """A line for each part of the rules that a car is asked or judged by: a short hash, its kind and its name."""
     tables: tuple[tuple[str, Mapping[str, object]], ...] = (
-        ("question", program.questions),
+        ("question", {n: (q, program.gates.get(n)) for n, q in program.questions.items()}),
         ("station", {s.title: s for s in program.stations}),
         ("fault", program.faults),
         ("rule", program.rules),

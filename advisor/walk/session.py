@@ -201,7 +201,7 @@ class Walk:
         """The same, one by one: whoever wants only the first does not wait for all gates."""
         for name, question in self.program.questions.items():
             told = name in self.answers.values or self.told_by_comparables(name)
-            if not told and (question.gate is None or self.gates[name]):
+            if not told and (not question.gated or self.gates[name]):
                 yield name
 
     @property

@@ -76,7 +76,7 @@ def asked(walk: Walk, question: Question) -> list[Line]:
         lines.append(
             Line("now", f"the {len(walk.answers.comparables)} comparables of this car tell it; s leaves it so")
         )
-    if question.gate is not None and not walk.gates[question.name]:
+    if question.gated and not walk.gates[question.name]:
         lines.append(Line("now", "it does not apply to this car: an answer counts for nothing"))
     return lines
 

@@ -17,7 +17,7 @@ from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.standing import Follower
 from advisor.language.answers import Answers
-from advisor.language.program import Program, Unanswered
+from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from tests.programs import judge_of, random_programs
@@ -48,16 +48,11 @@ def with_some_open(judge: Judge, whole: Answers, known: Answers, random: Random)
     return deal.verdict if deal else None
 
 
-def ungated(program: Program) -> Program:
-    """The program with every question asked of every car."""
-    return evolve(program, questions={n: evolve(q, gate=None) for n, q in program.questions.items()})
-
-
 @pytest.mark.parametrize("part", range(4))
 def test_never_certain_too_early(part: int) -> None:
     tried = early = 0
     for seed, program in random_programs(PROGRAMS // 4, start=10_000 * part):
-        judge, random, asked = Judge(Readings(program)), Random(seed), ungated(program)
+        judge, random, asked = Judge(Readings(program)), Random(seed), program.ungated(program.gates)
         rest = [drawn_answers(asked, random) for _ in range(COMPLETIONS)]
         for _ in range(CARS):
             follower = Follower(judge)
@@ -179,7 +174,7 @@ def test_house_cars_stay_what_they_were_called() -> None:
 def test_certain_once_nothing_that_matters_is_open() -> None:
     """However seldom it was searched before: nothing more is asked, so that this is the last time it can be said."""
     judge = house()
-    car = drawn_answers(ungated(judge.program), Random(1)) | {
+    car = drawn_answers(judge.program.ungated(judge.program.gates), Random(1)) | {
         n: q.fine if q.fine is not None else max(q.usually, key=lambda s: s[1])[0]
         for n, q in judge.program.questions.items()
         if q.fine is not None or q.usually
@@ -204,7 +199,7 @@ def test_who_cannot_tell_is_not_sent_round_again() -> None:
     """What hangs on an answer that nobody could give is asked in its station."""
     judge, order = house(), QuickOrder(house().readings)
     questions = judge.program.questions
-    car = drawn_answers(ungated(judge.program), Random(1)) | {
+    car = drawn_answers(judge.program.ungated(judge.program.gates), Random(1)) | {
         n: q.fine for n, q in questions.items() if q.fine is not None
     }
     car |= {"stage": "looking", "gearbox": Unanswered("unsure"), "body": Unanswered("unsure")}

@@ -115,7 +115,7 @@ def grown(program: Program, count: int) -> Program:
 def _looked_at(program: Program) -> set[str]:
     """The questions that gates look at, through sums too."""
     found: set[str] = set()
-    pending = [q.gate for q in program.questions.values() if q.gate is not None]
+    pending = [*program.gates.values()]
     while pending:
         names = {node.name for node in core.walk(pending.pop()) if isinstance(node, core.Ref)} - found
         found |= names

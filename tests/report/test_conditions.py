@@ -24,9 +24,7 @@ def numbers(program: Program) -> dict[str, int]:
 
 def gate(name: str, on_paper: bool = True) -> str:
     program = many()
-    condition = program.questions[name].gate
-    assert condition is not None
-    return when_words(program, condition, numbers(program) if on_paper else None)
+    return when_words(program, program.gates[name], numbers(program) if on_paper else None)
 
 
 @pytest.mark.parametrize(
@@ -66,25 +64,23 @@ def test_gates_without_numbers(name: str, words: str) -> None:
 
 def test_every_gate_of_the_bundled_rules_is_in_plain_words() -> None:
     program = house().program
-    gated = [q for q in program.questions.values() if q.gate is not None]
-    assert len(gated) > 10
+    assert len(program.gates) > 10
     coded = [n for n in (*program.questions, *program.lets, *program.settings, *program.faults) if "_" in n]
-    for question in gated:
-        assert question.gate is not None
+    for name, gate in program.gates.items():
         for on_paper in (numbers(program), None):
-            words = when_words(program, question.gate, on_paper)
+            words = when_words(program, gate, on_paper)
             assert words.startswith("if ")
             assert not re.search(r"[_<>=]", words), words
             assert not [n for n in coded if n in words], words
-        by_number = when_words(program, question.gate, numbers(program))
+        by_number = when_words(program, gate, numbers(program))
         for n in map(int, re.findall(r"\((\d+)\)", by_number)):
-            assert n < numbers(program)[question.name], "a gate looks back"
+            assert n < numbers(program)[name], "a gate looks back"
 
 
 def test_gates_of_the_walk() -> None:
     program = house().program
     n = numbers(program)
-    words = {q.name: when_words(program, q.gate, n) for q in program.questions.values() if q.gate is not None}
+    words = {name: when_words(program, gate, n) for name, gate in program.gates.items()}
     assert words["soft_top"] == f"if the body is convertible ({n['body']})"
     assert words["headliner"] == f"if the body is not convertible ({n['body']})"
     assert words["automatic"] == f"if the transmission is automatic ({n['gearbox']})"

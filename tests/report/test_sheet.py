@@ -118,7 +118,7 @@ def test_gates_stand_before_their_questions_and_only_there() -> None:
     belt = next(g for g in gates if g.startswith("if belt") and "receipt" in g)
     assert gates[belt] == ["How many miles has the belt done since that receipt?", "And how many years ago was that?"]
     program = house().program
-    gated = [q.text for q in program.questions.values() if q.gate is not None]
+    gated = [q.text for q in program.questions.values() if q.gated]
     assert [text for inside in gates.values() for text in inside if text not in gated] == []
     assert len([i for s in sheet.stops for g in s.groups if g.gate for i in g.items]) == len(gated)
     assert re.search(r"if the body is convertible \(\d+\):", sheet_lines(sheet, 80))
