@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -12,6 +13,10 @@ import pytest
 # A failure must come back on the next run, and on another machine.
 hypothesis.settings.register_profile("same-every-time", derandomize=True, print_blob=True, deadline=None)
 hypothesis.settings.load_profile("same-every-time")
+
+# Many rulesets are held at once; to look through all of them for garbage every few thousand objects takes a tenth of
+# the time.
+gc.set_threshold(100_000, 50, 100)
 
 Expect = Callable[[Path, str], None]
 """Compares a text with the file that holds what it must be."""
@@ -33,6 +38,9 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     folder = (run.parent if "PYTEST_XDIST_WORKER" in os.environ else run) / "cache"
     folder.mkdir(mode=0o700, exist_ok=True)
     os.environ["ADVISOR_CACHE"] = str(folder)
+    # Commands that are started find their bytecode, as a user's do, whatever the shell of the tests says.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PYTHONPYCACHEPREFIX"] = str(folder / "bytecode")
     yield
     if before is None:
         del os.environ["ADVISOR_CACHE"]

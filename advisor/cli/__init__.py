@@ -203,7 +203,7 @@ def fmt(context: click.Context, files: tuple[Path, ...], check_only: bool) -> No
             if path.suffix == ".car":
                 problems = cut(source)[1]
             else:
-                problems = parse_source(grammar(resources.grammar_text()), source)[1]
+                problems = list(parse_source(grammar(resources.grammar_text()), source).problems)
         except Unreadable as error:
             problems = [error.at(Source(name, "").span(0, 0))]
         if problems:

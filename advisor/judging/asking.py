@@ -8,20 +8,18 @@ can no longer matter is passed over; what a caution for safety looks at never is
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Iterator
 from decimal import Decimal
 
 from attrs import define, field
 
-from advisor.judging.footing import Footing
-from advisor.judging.reach import Reach, ending
-from advisor.judging.sheet import Sheet
-from advisor.language.answers import Answers
+from advisor.judging.sheet import Sheet, each_value
+from advisor.judging.situation import Situation
 from advisor.language.program import Question
 from advisor.language.types import Quantity, Value
 from advisor.readings.compiled import Readings
 
-__all__ = ["QuickOrder", "gravity"]
+__all__ = ["QuickOrder", "ending", "gravity"]
 
 _ENDS = 10
 """An answer that ends the deal weighs as much as so many that only find something. House figure."""
@@ -42,19 +40,14 @@ class QuickOrder:
     """The order of a quick walk."""
 
     readings: Readings
-    reach: Reach = field(init=False)
     _gravity: dict[Hashable, Decimal] = field(factory=dict)
     """By question and by all that it depends on, so that a walk that goes on asks what it would have asked."""
 
-    def __attrs_post_init__(self) -> None:
-        self.reach = Reach(Footing(self.readings.program))
-
-    def next(self, open_: Iterable[str], answers: Answers, last: str | None) -> str | None:
+    def next(self, open_: Iterable[str], situation: Situation, last: str | None) -> str | None:
         """The next of the open questions, which come in file order; `last` is the one dealt with before."""
-        questions = self.readings.program.questions
-        sheet = Sheet(self.readings.program, answers)
-        facts, _, refuses, cautions, *_, gates = self.readings.possible(*sheet.possible())
-        matter = self.reach.mattering(facts, refuses) | self.reach.for_safety(cautions)
+        questions, reach = self.readings.program.questions, self.readings.reach
+        facts, _, refuses, cautions, *_, gates = situation.possible
+        matter = reach.mattering(facts, refuses) | reach.for_safety(cautions)
         sure = {n for n, (_, not_) in zip(questions, gates, strict=True) if not not_}
         wanted = [n for n in open_ if n in matter]
         wanted = [n for n in wanted if n in sure or self._told(n, wanted)] or wanted
@@ -67,21 +60,29 @@ class QuickOrder:
         stations = [questions[n].station for n in wanted]
         place = next((s for s in stations if here is None or (s is not None and s >= here)), stations[0])
         inside = [n for n in wanted if questions[n].station == place]
-        return max(inside, key=lambda n: self._weight(n, sheet))
+        return max(inside, key=lambda n: self._weight(n, situation.sheet))
 
     def _told(self, name: str, wanted: list[str]) -> bool:
         """Whether no question can still tell if this one applies: then it is asked in its place, lest somebody who
         could not tell is sent round the car again, and to what is only looked at cold when it is hot."""
-        gate = self.readings.program.gates.get(name)
-        return gate is None or self.reach.footing.behind(gate).isdisjoint(wanted)
+        return self.readings.reach.gates.get(name, frozenset()).isdisjoint(wanted)
 
     def _weight(self, name: str, sheet: Sheet) -> Decimal:
-        key = name, tuple(sheet.cell(n) for n in self.reach.breaking_with(name) if n != name)
+        beside = self.readings.reach.breaking_with.get(name, ())
+        key = name, tuple(sheet.cell(n) for n in beside if n != name)
         if key not in self._gravity:
             question = self.readings.program.questions[name]
-            breaking = frozenset(ending(self.readings, sheet, question) if name in self.reach.breaking else ())
+            breaking = frozenset(ending(self.readings, sheet, question) if beside else ())
             self._gravity[key] = gravity(question, breaking)
         return self._gravity[key]
+
+
+def ending(readings: Readings, sheet: Sheet, question: Question) -> Iterator[Value]:
+    """The answers of a choice with which a deal-breaker surely holds."""
+    for value in each_value(question):
+        _, _, refuses, *_ = readings.brief(*sheet.with_answers({question.name: value}).possible())
+        if any(can and not not_ for can, not_ in refuses):
+            yield value
 
 
 def _anywhere(question: Question) -> bool:

@@ -85,6 +85,7 @@ class Bargain:
     _deals: dict[tuple[Decimal, int, bool], tuple[Decimal | None, tuple[bool, ...]]] = field(factory=dict)
     _all: list[Plans] | None = None
     _near: dict[int, list[Plans]] = field(factory=dict)
+    _own: dict[int, tuple[Decimal | None, ...]] = field(factory=dict)
 
     @cached_property
     def tried(self) -> tuple[int, ...]:
@@ -330,15 +331,14 @@ class Bargain:
                 high = middle
         return low
 
-    def own_ceilings(self, plan: int) -> list[Decimal | None]:
+    def own_ceilings(self, plan: int) -> tuple[Decimal | None, ...]:
         """Each require's own ceiling under one plan; None where not even nothing is low enough."""
-        found: list[Decimal | None] = []
-        for rule in range(self.count):
-            if not self.meets(Decimal(0), plan, (rule,)):
-                found.append(None)
-            else:
-                found.append(self._halved(plan, (rule,), 0, self.top) * _CENT)
-        return found
+        if plan not in self._own:
+            self._own[plan] = tuple(
+                self._halved(plan, (rule,), 0, self.top) * _CENT if self.meets(Decimal(0), plan, (rule,)) else None
+                for rule in range(self.count)
+            )
+        return self._own[plan]
 
 
 def _still(block: Plans, offer: Decimal, rules: tuple[int, ...]) -> Plans:

@@ -20,13 +20,14 @@ from attrs import define, evolve, field
 
 from advisor.judging.plans import Plans, Rules, every_plan, plans_of
 from advisor.judging.repairs import SHARED, Held, Repairs, Triple
-from advisor.judging.sheet import Sheet, drawn_rules
+from advisor.judging.sheet import Sheet
 from advisor.language import core
 from advisor.language.program import Program, Question
-from advisor.language.types import Choice, Estimate, Value
+from advisor.language.types import Choice, Estimate, Value, end_of
 from advisor.readings.drawing import Columns
-from advisor.readings.emitting import FIGURES, end_of
+from advisor.readings.emitting import FIGURES
 from advisor.readings.sampled import Outcome, Sampled, as_plain, as_value
+from advisor.readings.weighing import drawn_rules
 
 __all__ = ["DRAWS", "SEED", "CarOutcomes", "Drawing"]
 
@@ -152,8 +153,10 @@ class CarOutcomes:
         arrays = self.sheet.exact(self.planned)
         cells: dict[tuple[str, core.End], Any] = {}
         for at, (name, question) in enumerate(self.sheet.program.questions.items()):
-            for end, values in (("plan", arrays.plan), ("low", arrays.low), ("high", arrays.high)):
-                cells[name, end] = _cell(question, values[at])  # type: ignore[index]  # one of the three ends
+            plan, low, high = arrays.plan[at], arrays.low[at], arrays.high[at]
+            cell = cells[name, "plan"] = _cell(question, plan)
+            cells[name, "low"] = cell if low is plan else _cell(question, low)
+            cells[name, "high"] = cell if high is plan else _cell(question, high)
             value = self.sheet.cell(name) if self.sheet.answered(name) else self.planned.get(name)
             if isinstance(value, Estimate):
                 cells[name, "plan"] = drawn(f"answer {name}", value)

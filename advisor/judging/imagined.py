@@ -78,7 +78,7 @@ def drawn_answers(
     if not program.gates:
         return found
     sheet = Sheet(program, Answers(day=day, values=dict(found)))
-    gates = (readings or Readings(program)).possible(*sheet.possible())[-1]
+    gates = (readings or Readings(program)).brief(*sheet.possible())[-1]
     applies = dict(zip(program.questions, (can_hold for can_hold, _ in gates), strict=True))
     return {n: v for n, v in found.items() if applies[n]}
 

@@ -19,7 +19,7 @@ from advisor.judging.outlook import Completion, Outlook
 from advisor.judging.planning import Planner
 from advisor.judging.reasons import reasons
 from advisor.judging.sheet import Sheet, each_value
-from advisor.judging.valuing import estimated, known_subject, valuation
+from advisor.judging.valuing import valuation, valued_sheet
 from advisor.language import catalogue
 from advisor.language.answers import Answers
 from advisor.language.problems import ProblemsFound
@@ -27,6 +27,7 @@ from advisor.language.program import Question, Rule, Unanswered
 from advisor.language.types import Quantity, Value
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
+from advisor.readings.reach import Sides
 from advisor.trade.comparables import Valuation
 
 __all__ = ["Judge", "judge"]
@@ -52,17 +53,8 @@ class Judge(Planner):
             return evolve(self._judge(self.sheet(answers, found), thorough, settle), market=found)
 
     def sheet(self, answers: Answers, found: Valuation | None) -> Sheet:
-        """A car's answers, with what its comparables come to where that was not answered.
-
-        While something is open that they are adjusted to, their estimate is only what is planned with.
-        """
-        comparing = self.program.comparing
-        value = estimated(self.program, found) if found is not None else None
-        if comparing is None or value is None or answers.known(comparing.question) is not None:
-            return Sheet(self.program, answers)
-        if not known_subject(self.program, answers):
-            return Sheet(self.program, answers, {comparing.question: value})
-        return Sheet(self.program, evolve(answers, values=answers.values | {comparing.question: value}))
+        """A car's answers, with what its comparables come to where that was not answered."""
+        return valued_sheet(self.program, answers, found)
 
     def _refuse(self, answers: Answers, verdict: bool) -> None:
         problems = []
@@ -79,7 +71,7 @@ class Judge(Planner):
         planned = self.planned(sheet)
         chances = self.chances(sheet, planned)
         deal = None if missing else self.deal(sheet, planned, chances)
-        _, _, refuses, *_, gates = self.readings.possible(*sheet.possible())
+        _, _, refuses, cautions, *_, gates = self.readings.possible(*sheet.possible())
         hopeless = any(not f for _, f in refuses)
         assumed = self._assumptions(sheet, planned, chances, deal, thorough and not hopeless)
         if deal is not None and not settle:
@@ -93,7 +85,7 @@ class Judge(Planner):
             verdict = deal.verdict
         settled = len(possible) == 1 and (settle or deal is None)
         own = self._own(deal)
-        names = self._reasons(sheet, deal, verdict)
+        names = self._reasons(refuses, deal, verdict)
         return Judgment(
             program=self.program,
             answers=sheet.answers,
@@ -104,7 +96,7 @@ class Judge(Planner):
             assuming=assumed,
             unknown=() if settled or not thorough else self._unknown(sheet, missing, planned, assumed, verdict),
             reasons=tuple(self.program.rules[n] for n in names),
-            cautions=self._cautions(sheet, deal),
+            cautions=self._cautions(cautions, deal),
             binding=self.binding(deal, own),
             own_ceilings=own,
             set_aside=tuple(
@@ -200,15 +192,13 @@ class Judge(Planner):
         bound = own[lowest]
         return lowest if bound is None or bound < deal.bargain.highest else None
 
-    def _reasons(self, sheet: Sheet, deal: Deal | None, verdict: str) -> tuple[str, ...]:
+    def _reasons(self, refuses: Sides, deal: Deal | None, verdict: str) -> tuple[str, ...]:
         if deal is not None and deal.verdict == verdict:
             return reasons(deal)
         # Settled without a plan: a deal-breaker that surely holds.
-        _, _, refuses, *_ = self.readings.possible(*sheet.possible())
         return tuple(r.name for r, (_, f) in zip(self.program.of_kind("refuse"), refuses, strict=True) if not f)
 
-    def _cautions(self, sheet: Sheet, deal: Deal | None) -> tuple[tuple[Rule, bool], ...]:
-        _, _, _, cautions, *_ = self.readings.possible(*sheet.possible())
+    def _cautions(self, cautions: Sides, deal: Deal | None) -> tuple[tuple[Rule, bool], ...]:
         rules = self.program.of_kind("caution")
         planned = deal.cautions if deal else (False,) * len(rules)
         return tuple((r, not f) for r, (t, f), p in zip(rules, cautions, planned, strict=True) if t and (not f or p))

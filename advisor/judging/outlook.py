@@ -18,10 +18,11 @@ from typing import TYPE_CHECKING, Any
 from attrs import define, field, frozen
 
 from advisor.judging.repairs import Said, possible_totals
-from advisor.judging.sheet import Sheet, Weight, domain, each_value, highest_offer
+from advisor.judging.sheet import Sheet, domain, each_value, highest_offer
 from advisor.language.program import Program, Unanswered
 from advisor.language.types import Choice, Quantity, Value, YesNo
 from advisor.readings.compiled import Readings
+from advisor.readings.weighing import Weight
 
 if TYPE_CHECKING:
     from advisor.judging.drawing import Drawing
@@ -182,7 +183,7 @@ class Outlook:
     def verdicts(self, witnesses: Iterable[Completion] = ()) -> frozenset[str]:
         """The verdicts still possible. `witnesses` are completions worth trying: a verdict that one shows needs no
         proof that it is possible."""
-        *_, gates = self.readings.possible(*self.sheet.possible())
+        *_, gates = self.readings.brief(*self.sheet.possible())
         applies = dict(zip(self.program.questions, (t for t, _ in gates), strict=True))
         whole = self.box({})
         if len(whole) == 1:

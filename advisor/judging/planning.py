@@ -17,14 +17,15 @@ from attrs import define, field
 
 from advisor.judging.bargain import Bargain
 from advisor.judging.deal import Deal
-from advisor.judging.footing import Footing
 from advisor.judging.repairs import Held, Repairs, Said
-from advisor.judging.sheet import Sheet, Weight, climbs, drawn_rules, highest_offer, looks_at_plan, weight
+from advisor.judging.sheet import Sheet, highest_offer
 from advisor.language import core
 from advisor.language.program import Program
 from advisor.language.types import Value
 from advisor.readings.compiled import Readings
+from advisor.readings.footing import Footing
 from advisor.readings.pruned import conditions_alone
+from advisor.readings.weighing import Weight, climbs, drawn_rules, looks_at_plan, weight
 
 if TYPE_CHECKING:
     from advisor.judging.drawing import CarOutcomes, Drawing
@@ -155,13 +156,16 @@ class Planner:
         planned = planned or {}
         values = {n: v for n, v in planned.items() if n in sheet.open}
         filled = sheet.with_answers(values)
-        *_, found = self.readings.possible(*filled.possible())
+        *_, found = self.readings.brief(*filled.possible())
         return dict(zip(self.program.questions, (t for t, _ in found), strict=True))
 
     def chances(self, sheet: Sheet, planned: dict[str, Value], *, only: Set[str] | None = None) -> dict[str, Decimal]:
         """The chance of each fault (or of some) that open questions with shares leave open."""
+        asked = self._at_chance(sheet)
+        if not asked or (only is not None and not only):
+            return {}
         gates = self.gates(sheet, planned)
-        asked = [n for n in self._at_chance(sheet) if gates[n]]
+        asked = [n for n in asked if gates[n]]
         behind = {
             f.name: self.footing.behind(f.when) & set(asked)
             for f in self.program.faults.values()

@@ -14,7 +14,6 @@ from typing import Any
 
 from attrs import define, evolve, field, frozen
 
-from advisor.language import core
 from advisor.language.answers import Answers
 from advisor.language.program import Program, Question, Unanswered
 from advisor.language.types import (
@@ -23,29 +22,27 @@ from advisor.language.types import (
     Choice,
     Code,
     DateType,
+    End,
     Estimate,
     ListOf,
     Quantity,
     Value,
     YesNo,
+    end_of,
 )
-from advisor.readings.emitting import end_of
 
 __all__ = [
     "ExactArrays",
     "Sheet",
-    "Weight",
-    "climbs",
     "domain",
-    "drawn_rules",
     "each_value",
     "highest_offer",
-    "looks_at_plan",
-    "weight",
 ]
 
 
-_ENDS: tuple[core.End, ...] = ("plan", "low", "high")
+Pair = tuple[Any, Any]
+"""What a value can be, as the possible reading takes it: see `domain`."""
+_ENDS: tuple[End, ...] = ("plan", "low", "high")
 NO_CODE = ""
 """What a code is planned as where nobody read one: the functions of the trade have an answer to it."""
 
@@ -62,146 +59,12 @@ class ExactArrays:
     refused: tuple[bool, ...]
 
 
-@frozen
-class Weight:
-    """The questions that the verdict can depend on.
-
-    `weighty` by their answers: through deal-breakers, requires, the ladder, profit or faults. `counted` by whether
-    they are answered at all: through the `counters`, such as `cannot_tell`, that the verdict can depend on.
-    """
-
-    weighty: frozenset[str]
-    counted: frozenset[str]
-    counters: frozenset[str]
-    thresholds: dict[str, tuple[Decimal, ...]] = field(factory=dict)
-    """The numbers that rules compare a question with, in order."""
-
-    def ways_open(self, question: Question) -> tuple[Unanswered | None, ...]:
-        """The ways in which a question can stay without an answer that some counter tells apart."""
-        major = question.major and "unverified_majors" in self.counters
-        unsure = [Unanswered("unsure")] if "cannot_tell" in self.counters else []
-        refused = [Unanswered("refused")] if "refused_looks" in self.counters else []
-        return (*unsure, *refused, *([None] if major else []))
-
-
-def weight(program: Program) -> Weight:
-    """What the verdict of a program can depend on."""
-    questions = program.questions
-    found: set[str] = set()
-    counted: set[str] = set()
-    counters: set[str] = set()
-    pending: list[core.Core] = [r.condition for r in program.rules.values() if r.kind != "caution"]
-    pending += [r.condition for r in program.ladder if r.condition is not None]
-    names: set[str] = set()
-    if program.of_kind("require") or "profit" in program.lets:
-        names |= {"profit", "asking", *program.faults}
-    while pending or names:
-        gates: list[core.Core] = []
-        for part in (p for node in pending for p in core.walk(node)):
-            match part:
-                case core.Ref(name=name):
-                    names.add(name)
-                case core.PlanFigure():
-                    names |= set(program.faults)
-                case core.Special(name="offer"):
-                    names.add("asking")
-                case core.Special(name="unverified_majors"):
-                    majors = {q.name for q in questions.values() if q.major}
-                    names |= majors
-                    counted |= majors
-                    counters.add("unverified_majors")
-                case core.Special(name="cannot_tell" | "refused_looks" as counter):
-                    if counter not in counters:  # what is not asked of this car is not counted
-                        gates += program.gates_of(q.name for q in questions.values() if q.weighed)
-                    counted |= {q.name for q in questions.values() if q.weighed}
-                    counters.add(counter)
-        pending = gates
-        for name in names - found:
-            pending += _stands_on(program, name)
-        found |= names
-        names = set()
-    return Weight(frozenset(found & set(questions)), frozenset(counted), frozenset(counters), _thresholds(program))
-
-
-def _thresholds(program: Program) -> dict[str, tuple[Decimal, ...]]:
-    """The numbers that each name is compared with."""
-    found: dict[str, set[Decimal]] = {}
-    for expression in program.expressions():
-        for part in core.walk(expression):
-            match part:
-                case core.Compare(left=core.Ref(name=name), right=core.Const(value=Decimal() as cut)):
-                    found.setdefault(name, set()).add(cut)
-                case core.Compare(left=core.Const(value=Decimal() as cut), right=core.Ref(name=name)):
-                    found.setdefault(name, set()).add(cut)
-    return {name: tuple(sorted(cuts)) for name, cuts in found.items()}
-
-
-def _stands_on(program: Program, name: str) -> list[core.Core]:
-    """The expressions that decide a name."""
-    if name in program.lets:
-        let = program.lets[name]
-        return [v for v in (let.value, let.low, let.high) if v is not None]
-    if name in program.faults:
-        fault = program.faults[name]
-        return [v for v in (fault.when, fault.parts, fault.shop, fault.labor, fault.wait, fault.quote) if v is not None]
-    return program.gates_of([name])
-
-
 def highest_offer(program: Program) -> Decimal:
     """The setting `highest_offer` in whole cents, rounded down; of an estimate, its planning value."""
     setting = program.settings.get("highest_offer")
     value = end_of(setting.value, "plan") if setting else Decimal(0)
     assert isinstance(value, Decimal)
     return value.quantize(Decimal("0.01"), ROUND_FLOOR)
-
-
-def looks_at_plan(program: Program) -> bool:
-    """Whether the verdict ladder looks at anything that the repair plan decides, the ceiling aside."""
-    seen: set[str] = set()
-    pending = [r.condition for r in program.ladder if r.condition is not None]
-    while pending:
-        for part in core.walk(pending.pop()):
-            if isinstance(part, core.PlanFigure) and part.figure != "argued":
-                return True
-            if isinstance(part, core.Ref) and part.kind == "let" and part.name not in seen:
-                seen.add(part.name)
-                pending.append(program.lets[part.name].value)
-    return False
-
-
-def climbs(program: Program) -> bool:
-    """Whether a higher ceiling only leads to an earlier rung: each looks at it as `ceiling >= ...`, or not at all."""
-    lets = {n for n, let in program.lets.items() if let.stage == "report"}
-
-    def looks(node: core.Core) -> bool:
-        return any(
-            (isinstance(p, core.Special) and p.name == "ceiling") or (isinstance(p, core.Ref) and p.name in lets)
-            for p in core.walk(node)
-        )
-
-    for condition in (r.condition for r in program.ladder if r.condition is not None):
-        match condition:
-            case core.Compare(op=">=" | ">", left=core.Special(name="ceiling"), right=right) if not looks(right):
-                continue
-        if looks(condition):
-            return False
-    return True
-
-
-def drawn_rules(program: Program) -> frozenset[int]:
-    """Which requires, by their place, look at a chance or a percentile."""
-    lets: set[str] = set()
-
-    def draws(node: core.Core) -> bool:
-        return any(
-            isinstance(p, core.Chance | core.Percentile) or (isinstance(p, core.Ref) and p.name in lets)
-            for p in core.walk(node)
-        )
-
-    for name in program.order:
-        if name in program.lets and draws(program.lets[name].value):
-            lets.add(name)
-    return frozenset(i for i, r in enumerate(program.of_kind("require")) if draws(r.condition))
 
 
 @define(slots=False)
@@ -245,7 +108,10 @@ class Sheet:
     def with_answers(self, values: Mapping[str, Value | Unanswered | None]) -> Sheet:
         """The same car with other answers to some questions; None for one that was not asked."""
         cells = {n: v for n, v in (self.answers.values | dict(values)).items() if v is not None}
-        return Sheet(self.program, evolve(self.answers, values=cells), self.assumed)
+        other = Sheet(self.program, evolve(self.answers, values=cells), self.assumed)
+        questions = self.program.questions
+        other._pairs = self._pairs | {n: _pairs(questions[n], v) for n, v in values.items() if n in questions}
+        return other
 
     def planned(self, name: str) -> Value | None:
         """The value to plan with where a question is not answered: its `assume`, if it has one that applies."""
@@ -296,28 +162,30 @@ class Sheet:
         unanswered, unsure, refused = self._unanswered
         return ExactArrays(plan=plan, low=low, high=high, unanswered=unanswered, unsure=unsure, refused=refused)
 
-    def possible(self, boxes: dict[str, tuple[Any, Any]] | None = None) -> tuple[Any, ...]:
+    @cached_property
+    def _pairs(self) -> dict[str, tuple[Pair, Pair, Pair]]:
+        """Of each question, what its planning value can be, and the low and the high end of it."""
+        return {n: _pairs(q, self._cells[n]) for n, q in self.program.questions.items()}
+
+    def possible(self, boxes: Mapping[str, Pair] | None = None) -> tuple[Any, ...]:
         """The arguments of the possible reading; `boxes` narrows what open questions may still be."""
-        low, high, low_ends, high_ends = [], [], [], []
-        for name, question in self.program.questions.items():
-            cell = self._cells[name]
-            if cell is None or isinstance(cell, Unanswered):
-                pair = (boxes or {}).get(name) or domain(question)
-                ends = (pair, pair)
-            else:
-                pair = known(question, cell)
-                ends = (pair, pair)
-                if isinstance(cell, Estimate):
-                    ends = (known(question, cell.low), known(question, cell.high))
-            low.append(pair[0])
-            high.append(pair[1])
-            low_ends.append(ends[0])
-            high_ends.append(ends[1])
-        open_ = tuple(not self.answered(n) for n in self.program.questions)
-        return tuple(low), tuple(high), (tuple(low_ends), tuple(high_ends)), self.today, open_
+        pairs = self._pairs
+        if boxes:
+            pairs = pairs | {n: (pair,) * 3 for n, pair in boxes.items() if not self.answered(n)}
+        plan, *ends = zip(*pairs.values(), strict=True) if pairs else ((), (), ())
+        low, high = zip(*plan, strict=True) if plan else ((), ())
+        return low, high, tuple(ends), self.today, self._unanswered[0]
 
 
-def _at_end(values: list[Value], estimates: list[int], end: core.End) -> tuple[Value, ...]:
+def _pairs(question: Question, cell: Value | Unanswered | None) -> tuple[Pair, Pair, Pair]:
+    if cell is None or isinstance(cell, Unanswered):
+        return (domain(question),) * 3
+    if isinstance(cell, Estimate):
+        return known(question, cell), known(question, cell.low), known(question, cell.high)
+    return (known(question, cell),) * 3
+
+
+def _at_end(values: list[Value], estimates: list[int], end: End) -> tuple[Value, ...]:
     found = list(values)
     for place in estimates:
         found[place] = end_of(values[place], end)

@@ -13,12 +13,12 @@ from functools import cached_property
 
 from attrs import define, evolve, field, frozen
 
+from advisor.judging.asking import ending
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
 from advisor.judging.outlook import Completion, Outlook
-from advisor.judging.reach import Reach, ending
 from advisor.judging.sheet import Sheet
-from advisor.judging.valuing import valuation
+from advisor.judging.situation import Situation
 from advisor.language import core
 from advisor.language.answers import Answers
 from advisor.language.program import Question
@@ -70,16 +70,12 @@ class Follower:
     """Follows one car from answer to answer."""
 
     judge: Judge
-    reach: Reach = field(init=False)
     _shown: dict[str, dict[str, Value]] = field(factory=dict)
     """For each verdict a complete car that had it when it was last judged."""
     _vain: int = 0
     _rest: int = 0
     _certain: tuple[str, Answers] | None = None
     """A verdict that was proved, and the answers it was proved from: further ones cannot change it."""
-
-    def __attrs_post_init__(self) -> None:
-        self.reach = Reach(self.judge.footing)
 
     @cached_property
     def _unpriced(self) -> frozenset[str]:
@@ -94,23 +90,22 @@ class Follower:
         ladder = self.judge.program.ladder
         return frozenset(r.verdict for r in ladder if r.condition is not None and not looks(r.condition))
 
-    def stand(self, answers: Answers) -> Standing:
+    def stand(self, situation: Situation) -> Standing:
         """The verdict so far."""
         with exact_arithmetic():
-            return self._stand(self.judge.sheet(answers, valuation(self.judge.program, answers)))
+            return self._stand(situation)
 
-    def _stand(self, sheet: Sheet) -> Standing:
-        judge, program = self.judge, self.judge.program
-        facts, _, refuses, cautions, *_, gates = judge.readings.possible(*sheet.possible())
+    def _stand(self, situation: Situation) -> Standing:
+        judge, program, sheet = self.judge, self.judge.program, situation.sheet
+        reach = judge.readings.reach
+        facts, _, refuses, cautions, *_, gates = situation.possible
         asked = [n for n, (can, _) in zip(program.questions, gates, strict=True) if can and not sheet.answered(n)]
-        broken = tuple(
-            r.name for r, (can, not_) in zip(program.of_kind("refuse"), refuses, strict=True) if can and not not_
-        )
+        broken = tuple(r.name for r in situation.refuses)
         missing = judge.unplanned(sheet)
         deal = None if missing else judge.planned_deal(sheet)
         # Where there is no price, its best plan takes long to find and bounds nothing.
         outlook = judge.outlook(sheet, deal if deal and deal.ceiling.offer is not None else None)
-        mattering = self.reach.mattering(facts, refuses)
+        mattering = reach.mattering(facts, refuses)
         # What the verdict cannot hang on is not worth a box, and with nothing else open there is one car to judge.
         outlook.matters = evolve(
             outlook.matters,
@@ -123,7 +118,7 @@ class Follower:
         bounds, limiting = outlook.bounds or (None, None), outlook.limiting
         possible = self._possible(outlook, whole, few=len(left) <= _LAST)
         certain = len(possible) == 1
-        safety, bargain = self.reach.for_safety(cautions), self.reach.for_bargaining(facts)
+        safety, bargain = reach.for_safety(cautions), reach.for_bargaining(facts)
         binding = None if broken else limiting if deal is None else self._binding(deal)
         if (possible[0] if certain else deal.verdict if deal else None) in self._unpriced:
             binding = None
@@ -210,7 +205,7 @@ class Follower:
         """One open answer with which a deal-breaker surely holds."""
         program = self.judge.program
         for name in sheet.open:
-            if name in self.reach.breaking:
+            if name in self.judge.readings.reach.breaking_with:
                 for value in ending(self.judge.readings, sheet, program.questions[name]):
                     return {name: value}
         return {}

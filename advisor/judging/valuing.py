@@ -10,16 +10,18 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
+from attrs import evolve
+
+from advisor.judging.sheet import Sheet
 from advisor.language.answers import Answers
 from advisor.language.program import ComparingDef, Program
-from advisor.language.ranges import DAY
-from advisor.language.types import Estimate, decimal
+from advisor.language.stored import DAY
+from advisor.language.types import Estimate, decimal, end_of
 from advisor.language.units import unit_factor
-from advisor.readings.emitting import end_of
 from advisor.trade.comparables import Market, Valuation, estimate
 from advisor.trade.pert import widened
 
-__all__ = ["estimated", "known_subject", "market_of", "valuation"]
+__all__ = ["estimated", "known_subject", "market_of", "valuation", "valued_sheet"]
 
 
 def market_of(program: Program, comparing: ComparingDef) -> Market:
@@ -53,6 +55,20 @@ def valuation(program: Program, answers: Answers) -> Valuation | None:
         answers.day,
         market_of(program, comparing),
     )
+
+
+def valued_sheet(program: Program, answers: Answers, found: Valuation | None) -> Sheet:
+    """A car's answers, with what its comparables come to where that was not answered.
+
+    While something is open that they are adjusted to, their estimate is only what is planned with.
+    """
+    comparing = program.comparing
+    value = estimated(program, found) if found is not None else None
+    if comparing is None or value is None or answers.known(comparing.question) is not None:
+        return Sheet(program, answers)
+    if not known_subject(program, answers):
+        return Sheet(program, answers, {comparing.question: value})
+    return Sheet(program, evolve(answers, values=answers.values | {comparing.question: value}))
 
 
 def _number(program: Program, answers: Answers, name: str | None) -> Decimal | None:

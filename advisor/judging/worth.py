@@ -13,9 +13,8 @@ import numpy as np
 
 from advisor.judging.judgment import Curve, CurvePoint, Worth
 from advisor.language.program import Program
-from advisor.language.ranges import DAY
-from advisor.language.types import Type, quantity
-from advisor.readings.emitting import end_of
+from advisor.language.stored import DAY
+from advisor.language.types import Type, end_of, quantity
 from advisor.readings.sampled import Outcome, as_plain, as_value
 
 if TYPE_CHECKING:

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 from advisor.language import catalogue, core, nodes
 from advisor.language.core import Core
 from advisor.language.functions import SPECIAL
+from advisor.language.intervals import Interval, compare_ranges
 from advisor.language.problems import nearest
-from advisor.language.ranges import Interval, compare_ranges
 from advisor.language.source import Span
 from advisor.language.types import (
     BROKEN,

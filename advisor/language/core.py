@@ -15,7 +15,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from advisor.language.source import Span
-from advisor.language.types import Type, Value
+from advisor.language.types import End, Type, Value
 
 __all__ = [
     "Add",
@@ -56,8 +56,6 @@ __all__ = [
 
 Which = Literal["smaller", "larger"]
 Edge = Literal["open", "close"]
-End = Literal["plan", "low", "high"]
-"""Which value of an estimate is meant: its planning value, or one of its ends."""
 
 
 @frozen

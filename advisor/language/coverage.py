@@ -13,7 +13,8 @@ from attrs import frozen
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.ranges import Interval, Options, Ranges, compare_ranges
+from advisor.language.intervals import Interval, Options, compare_ranges
+from advisor.language.ranges import Ranges
 from advisor.language.types import Choice, YesNo
 
 __all__ = ["clash", "first_uncovered"]

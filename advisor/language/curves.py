@@ -10,8 +10,8 @@ from decimal import Decimal
 
 from advisor.language import catalogue, nodes
 from advisor.language.draft import Draft
+from advisor.language.intervals import Interval
 from advisor.language.program import CurveDef, SettingDef, ShowDef
-from advisor.language.ranges import Interval
 from advisor.language.showing import shown_type
 from advisor.language.types import BROKEN, Quantity
 from advisor.language.units import DIMENSIONS

@@ -16,11 +16,12 @@ from advisor.language.coverage import first_uncovered
 from advisor.language.curves import tried
 from advisor.language.draft import Draft
 from advisor.language.functions import SPECIAL
+from advisor.language.intervals import Interval, domain_range, value_range
 from advisor.language.problems import nearest
 from advisor.language.program import (
     LetDef,
 )
-from advisor.language.ranges import Interval, domain_range, plan_ranges, value_range
+from advisor.language.ranges import plan_ranges
 from advisor.language.ruling import clashes
 from advisor.language.types import (
     BROKEN,

@@ -9,8 +9,8 @@ from decimal import Decimal
 
 from advisor.language import catalogue, nodes
 from advisor.language.draft import Draft
+from advisor.language.intervals import Interval, value_range
 from advisor.language.program import ComparingDef
-from advisor.language.ranges import Interval, value_range
 from advisor.language.types import BROKEN, MONEY, NUMBER, PERCENT, Quantity, Type, quantity
 from advisor.language.values import measured
 from advisor.language.wording import format_value

@@ -9,9 +9,10 @@ from __future__ import annotations
 import hashlib
 import re
 from bisect import bisect_left
+from functools import lru_cache
 from typing import Protocol
 
-from attrs import define, field
+from attrs import define, field, frozen
 from lark import Lark
 
 from advisor.language import catalogue, nodes
@@ -23,7 +24,7 @@ from advisor.language.source import Source, Span
 from advisor.language.values import Unreadable
 from advisor.language.words import HEAD_WORDS
 
-__all__ = ["Library", "Linked", "link", "parse_source"]
+__all__ = ["Library", "Linked", "ParsedFile", "link", "parse_source"]
 
 _MOST_FILES = 64
 
@@ -68,14 +69,20 @@ class Linked:
     digest: str = ""
 
 
-def parse_source(parser: Lark, source: Source) -> tuple[list[nodes.Block], list[Problem], list[Chunk]]:
-    """The blocks of one file, its problems, and the chunks that gave no block."""
-    return _parse_chunks(parser, *cut(source))
+@frozen
+class ParsedFile:
+    """The blocks of one file, its problems, the chunks that gave no block, and its text without comments and blanks."""
+
+    blocks: tuple[nodes.Block, ...]
+    problems: tuple[Problem, ...]
+    lost: tuple[Chunk, ...]
+    canonical: bytes
 
 
-def _parse_chunks(
-    parser: Lark, chunks: list[Chunk], problems: list[Problem], lost: list[Chunk]
-) -> tuple[list[nodes.Block], list[Problem], list[Chunk]]:
+@lru_cache(maxsize=_MOST_FILES)
+def parse_source(parser: Lark, source: Source) -> ParsedFile:
+    """Parse one file. Rulesets share most of their files: each is parsed once in a run, whoever uses it."""
+    chunks, problems, lost = cut(source)
     told = [p.span.start for p in problems]
     blocks: list[nodes.Block] = []
     for chunk in chunks:
@@ -92,7 +99,8 @@ def _parse_chunks(
             # A look-alike has been told already; the block that it spoils is not a second mistake.
             if bisect_left(told, chunk.span.start) == bisect_left(told, chunk.span.end):
                 problems.append(parsed)
-    return blocks, problems, lost
+    text = "".join(canonical(chunk.text) + "\n" for chunk in chunks)
+    return ParsedFile(tuple(blocks), tuple(problems), tuple(lost), text.encode("utf-8", "surrogatepass"))
 
 
 def link(parser: Lark, first: Source, library: Library) -> Linked:
@@ -108,19 +116,17 @@ def _read(parser: Lark, source: Source, library: Library, linked: Linked, path: 
     linked.sources.append(source)
     if path:
         linked.users[source.name] = path[-1]
-    chunks, found, broken = cut(source)
-    blocks, problems, lost = _parse_chunks(parser, chunks, found, broken)
-    linked.problems.extend(problems)
-    for chunk in lost[:MOST_PROBLEMS]:
+    parsed = parse_source(parser, source)
+    linked.problems.extend(parsed.problems)
+    for chunk in parsed.lost[:MOST_PROBLEMS]:
         _remember_broken(chunk, linked)
-    linked.incomplete = linked.incomplete or len(lost) > MOST_PROBLEMS
-    for block in blocks:
+    linked.incomplete = linked.incomplete or len(parsed.lost) > MOST_PROBLEMS
+    for block in parsed.blocks:
         if isinstance(block, nodes.Use):
             _use(parser, block, source, library, linked, [*path, source.name], digest)
         else:
             linked.blocks.append(block)
-    for chunk in chunks:
-        digest.update(canonical(chunk.text).encode("utf-8", "surrogatepass") + b"\n")
+    digest.update(parsed.canonical)
 
 
 def _use(

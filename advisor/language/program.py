@@ -311,8 +311,7 @@ class CaseDef:
     denied: tuple[str, ...] = ()
 
 
-_EXPRESSIONS = ("gates", "settings", "lets", "faults", "rules", "ladder", "shows", "promises", "cases")
-_JUDGED_BY = frozenset((*_EXPRESSIONS, "seasons", "tables", "order", "curves"))
+_JUDGED_BY = ("gates", "settings", "lets", "faults", "rules", "ladder", "shows", "promises", "cases", "order", "curves")
 
 
 @frozen(slots=False)
@@ -359,6 +358,11 @@ class Program:
     def judges(self) -> bool:
         """Whether there is a ladder that leads to a verdict."""
         return bool(self.ladder)
+
+    @cached_property
+    def hazards(self) -> tuple[str, ...]:
+        """What each caution says, if it is for safety, else nothing."""
+        return tuple(r.because if r.safety else "" for r in self.of_kind("caution"))
 
     @property
     def verdicts(self) -> tuple[str, ...]:
@@ -426,7 +430,8 @@ class Program:
     def __getstate__(self) -> dict[str, Any]:
         later = {name: getattr(self, name) for name in _JUDGED_BY}
         first = {name: value for name, value in self.__dict__.items() if name not in later}
-        return {**first, "judges": self.judges, "_later": pickle.dumps(later, protocol=pickle.HIGHEST_PROTOCOL)}
+        first |= {"judges": self.judges, "hazards": self.hazards}
+        return {**first, "_later": pickle.dumps(later, protocol=pickle.HIGHEST_PROTOCOL)}
 
     if not TYPE_CHECKING:  # else every attribute would seem to be there
 

@@ -9,133 +9,39 @@ against it.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 from decimal import Decimal, Overflow
 from fractions import Fraction
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 from advisor.language import core
 from advisor.language.core import Core
+from advisor.language.intervals import (
+    ANY_DAY,
+    EITHER,
+    Days,
+    Interval,
+    Options,
+    Range,
+    Readings,
+    Truth,
+    compare_ranges,
+    domain_range,
+    value_range,
+)
 from advisor.language.program import FaultDef, SeasonDef, TableDef
 from advisor.language.signatures import TRADE
-from advisor.language.stored import DAY, day_gap, next_day, powered, rounded, scaled, shifted
+from advisor.language.stored import DAY, day_gap, powered, rounded, scaled, shifted
 from advisor.language.types import (
     EXACT,
-    FIRST_DAY,
-    LAST_DAY,
-    Choice,
-    Code,
-    DateType,
-    Estimate,
-    ListOf,
     Quantity,
-    Type,
-    Value,
-    YesNo,
     decimal,
 )
 
-__all__ = ["DAY", "Interval", "Options", "Range", "Ranges", "Readings", "Truth", "domain_range", "next_day", "shifted"]
+__all__ = ["Ranges", "plan_ranges"]
 
 _HUGE = Decimal("1e30")
 """No quantity may pass this, so that cents stay exact in 34 digits."""
-
-
-@frozen
-class Interval:
-    """Closed range of decimals."""
-
-    low: Decimal
-    high: Decimal
-
-    @property
-    def positive(self) -> bool:
-        """Above zero throughout."""
-        return self.low > 0
-
-    @property
-    def not_negative(self) -> bool:
-        """Zero or more throughout."""
-        return self.low >= 0
-
-    @property
-    def not_positive(self) -> bool:
-        """Zero or less throughout."""
-        return self.high <= 0
-
-
-@frozen
-class Days:
-    """Closed range of dates."""
-
-    low: date
-    high: date
-
-
-@frozen
-class Truth:
-    """Whether a condition can hold and whether it can fail."""
-
-    can_hold: bool
-    can_fail: bool
-
-
-@frozen
-class Options:
-    """The choices still open."""
-
-    open: frozenset[str]
-
-
-@frozen
-class Readings:
-    """A list: the range of each reading and how many there can be."""
-
-    each: Interval
-    fewest: int
-    most: int
-
-
-Range = Interval | Days | Truth | Options | Readings | None
-"""None stands for values without an order or options: codes and text."""
-
-_EITHER = Truth(True, True)
-_ANY_DAY = Days(FIRST_DAY, LAST_DAY)
-
-
-def domain_range(type_: Type, low: Value | None, high: Value | None) -> Range:
-    """The range of a question before it is answered."""
-    match type_:
-        case YesNo():
-            return _EITHER
-        case Choice(options):
-            return Options(frozenset(options))
-        case Quantity() if isinstance(low, Decimal) and isinstance(high, Decimal):
-            return Interval(low, high)
-        case ListOf() if isinstance(low, Decimal) and isinstance(high, Decimal):
-            return Readings(Interval(low, high), type_.fewest, type_.most)
-        case DateType():
-            return Days(low if isinstance(low, date) else FIRST_DAY, high if isinstance(high, date) else LAST_DAY)
-        case Code():
-            return None
-    return None
-
-
-def value_range(value: Value) -> Range:
-    """The range of a known value: nothing but itself; of an estimate, from end to end."""
-    match value:
-        case bool():
-            return Truth(value, not value)
-        case Estimate():
-            return Interval(value.low, value.high)
-        case Decimal():
-            return Interval(value, value)
-        case date():
-            return Days(value, value)
-        case str():
-            return Options(frozenset((value,)))
-    return None
 
 
 @define
@@ -158,11 +64,11 @@ class Ranges:
     def truth(self, node: Core) -> Truth:
         """The range of a condition."""
         found = self.of(node)
-        return found if isinstance(found, Truth) else _EITHER
+        return found if isinstance(found, Truth) else EITHER
 
     def _days(self, node: Core) -> Days:
         found = self.of(node)
-        return found if isinstance(found, Days) else _ANY_DAY
+        return found if isinstance(found, Days) else ANY_DAY
 
     def of(self, node: Core) -> Range:
         """The range of any expression."""
@@ -189,10 +95,10 @@ class Ranges:
             case core.OneOf(operand=operand, options=options):
                 found = self.of(operand)
                 if not isinstance(found, Options):
-                    return _EITHER
+                    return EITHER
                 return Truth(bool(found.open & set(options)), bool(found.open - set(options)))
             case core.InSeason() | core.Chance():
-                return _EITHER if isinstance(node, core.InSeason) else Interval(Decimal(0), Decimal(1))
+                return EITHER if isinstance(node, core.InSeason) else Interval(Decimal(0), Decimal(1))
             case core.Select():
                 return self._select(node)
             case core.TradeCall(type=type_, name=name):
@@ -204,7 +110,7 @@ class Ranges:
 
     def _special(self, name: str) -> Range:
         if name == "today":
-            return _ANY_DAY
+            return ANY_DAY
         if name in ("offer", "ceiling"):
             return Interval(Decimal(0), self.highest_offer)
         return Interval(Decimal(0), Decimal(self.counts.get(name, 0)))
@@ -259,7 +165,7 @@ class Ranges:
     def _compare(self, node: core.Compare) -> Truth:
         left, right = self.of(node.left), self.of(node.right)
         if not (isinstance(left, Interval | Days) and isinstance(right, Interval | Days)):
-            return _EITHER
+            return EITHER
         return compare_ranges(node.op, left, right)
 
     def _select(self, node: core.Select) -> Range:
@@ -307,21 +213,6 @@ def plan_ranges(faults: Iterable[FaultDef], ranges: Ranges) -> dict[str, Interva
     found["lost_resale"] = Interval(zero, sum((f.drop for f in faults), zero))
     found["added_days"] = Interval(zero, sum((f.days for f in faults), zero))
     return found
-
-
-def compare_ranges(op: str, left: Interval | Days, right: Interval | Days) -> Truth:
-    """Whether a comparison of two ranges can hold and can fail."""
-    al, ah, bl, bh = left.low, left.high, right.low, right.high
-    match op:
-        case ">=":
-            return Truth(ah >= bl, al < bh)  # type: ignore[operator]  # both are of one kind
-        case "<=":
-            return Truth(al <= bh, ah > bl)  # type: ignore[operator]  # likewise
-        case ">":
-            return Truth(ah > bl, al <= bh)  # type: ignore[operator]  # likewise
-        case "<":
-            return Truth(al < bh, ah >= bl)  # type: ignore[operator]  # likewise
-    return Truth(al <= bh and bl <= ah, not (al == ah == bl == bh))  # type: ignore[operator]  # likewise
 
 
 def _corners(a: Interval, b: Interval, factor: Fraction) -> Interval:

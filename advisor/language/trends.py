@@ -15,7 +15,8 @@ from attrs import define, evolve, field, frozen
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.ranges import Interval, Ranges
+from advisor.language.intervals import Interval
+from advisor.language.ranges import Ranges
 from advisor.language.types import Estimate
 
 __all__ = ["Ends", "NotOrdered", "Trend", "Trends", "Way"]

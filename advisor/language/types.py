@@ -10,6 +10,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Context, Decimal, DivisionByZero, InvalidOperation, Overflow
 from fractions import Fraction
+from typing import Literal
 
 from attrs import field, frozen
 
@@ -30,6 +31,7 @@ __all__ = [
     "Choice",
     "Code",
     "DateType",
+    "End",
     "Estimate",
     "ListOf",
     "MonthDay",
@@ -40,6 +42,7 @@ __all__ = [
     "Value",
     "YesNo",
     "decimal",
+    "end_of",
     "quantity",
 ]
 
@@ -185,6 +188,17 @@ class Estimate:
 
 
 Value = bool | str | Decimal | date | MonthDay | Estimate | tuple[Decimal, ...]
+
+End = Literal["plan", "low", "high"]
+"""Which value of an estimate is meant: its planning value, or one of its ends."""
+
+
+def end_of(value: Value, end: End) -> Value:
+    """The value of an estimate at an end; any other value is the same at both."""
+    if isinstance(value, Estimate):
+        return {"plan": value.planned, "low": value.low, "high": value.high}[end]
+    return value
+
 
 YES_NO = YesNo()
 DATE = DateType()

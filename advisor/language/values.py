@@ -11,6 +11,7 @@ import re
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from attrs import frozen
 
@@ -117,6 +118,7 @@ def unit_type(parts: tuple[str, ...]) -> Quantity:
     return Quantity(unit_dims(parts), tuple(names))
 
 
+@lru_cache(maxsize=4096)
 def read_literal(text: str) -> Literal:
     """Read a number, percentage, amount of money or quantity. Raises `Unreadable`."""
     found = _LITERAL.fullmatch(text.strip())

@@ -13,8 +13,8 @@ from datetime import date, timedelta
 from decimal import Context, Decimal, localcontext
 from functools import lru_cache
 
+from advisor.language.intervals import Interval, compare_ranges
 from advisor.language.program import SeasonDef, TableDef
-from advisor.language.ranges import Interval, compare_ranges
 from advisor.language.stored import DAY, day_gap, near, next_day, powered, rounded, shifted
 from advisor.language.types import EXACT, MonthDay
 from advisor.readings.called import trade, trade_mask, trade_range, trade_truth

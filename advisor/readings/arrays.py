@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from advisor.language.ranges import DAY, shifted
+from advisor.language.stored import DAY, shifted
 
 __all__ = [
     "compared",

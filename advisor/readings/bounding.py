@@ -16,8 +16,8 @@ from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program
 from advisor.language.ranges import Ranges
-from advisor.language.types import YES_NO, Choice, Code, ListOf, Type, YesNo
-from advisor.readings.emitting import Constants, Hollow, end_of, indented, may_lack, suffix
+from advisor.language.types import YES_NO, Choice, Code, ListOf, Type, YesNo, end_of
+from advisor.readings.emitting import Constants, Hollow, indented, may_lack, suffix
 from advisor.readings.exact import rounded_text, scaled_text
 from advisor.readings.looking_up import looked_up, reaches
 from advisor.readings.proven import static_ranges

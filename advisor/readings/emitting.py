@@ -17,7 +17,7 @@ from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program
 from advisor.language.signatures import TRADE
-from advisor.language.types import Estimate, MonthDay, Value, YesNo
+from advisor.language.types import MonthDay, Value, YesNo
 
 __all__ = [
     "FIGURES",
@@ -25,7 +25,6 @@ __all__ = [
     "Constants",
     "Hollow",
     "Wanted",
-    "end_of",
     "indented",
     "may_lack",
     "suffix",
@@ -66,13 +65,6 @@ class Constants:
     def lines(self) -> list[str]:
         """The definitions."""
         return [f"{name} = {text}" for text, name in self.names.items()]
-
-
-def end_of(value: Value, end: core.End) -> Value:
-    """The value of an estimate at an end; any other value is the same at both."""
-    if isinstance(value, Estimate):
-        return {"plan": value.planned, "low": value.low, "high": value.high}[end]
-    return value
 
 
 Chosen = list[tuple[LetDef, core.End]]

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -19,12 +20,11 @@ from attrs import define, evolve, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Question
-from advisor.language.ranges import DAY, next_day
 from advisor.language.signatures import TRADE
-from advisor.language.types import Choice, Code, Estimate, ListOf, YesNo
+from advisor.language.stored import DAY, next_day
+from advisor.language.types import Choice, Code, Estimate, ListOf, MonthDay, YesNo, end_of
 from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.arrays import powered, quantile, rounding, shift
-from advisor.readings.emitting import end_of
 from advisor.readings.enclosed_ends import Two, both, bounded, compared, corners, same
 from advisor.readings.sampled import Sampled, as_plain, as_value, needed
 from advisor.readings.trading import traded
@@ -320,8 +320,9 @@ class Enclosing:
                 return same((low,), (high,), lambda d: sampled.by_day((part,), lambda x: float(getattr(x, part)), d))
             case core.NextDay(left=core.Const(value=value), right=right):
                 low, high = self.number(right, car)
-                work = lambda d: sampled.by_day(("next", value), lambda x: next_day(value, x).toordinal(), d)  # type: ignore[arg-type]  # a day of the year  # noqa: E731
-                return same((low,), (high,), work)
+                assert isinstance(value, MonthDay)
+                following = partial(_ordinal_of_next, value)
+                return same((low,), (high,), lambda d: sampled.by_day(("next", value), following, d))
             case core.DaysTo(edge=edge, season=name, operand=operand):
                 season, (low, high) = program.seasons[name], self.number(operand, car)
                 if low is not high:
@@ -365,6 +366,10 @@ class Enclosing:
         if isinstance(node.type, ListOf | Code):
             return self._whole(node, car)
         return self._options(node, car) if isinstance(node.type, Choice) else self.number(node, car)
+
+
+def _ordinal_of_next(wanted: MonthDay, day: date) -> int:
+    return next_day(wanted, day).toordinal()
 
 
 def _gated(question: Question, end: core.End, cell: Any, can: bool, fail: bool) -> Any:

@@ -24,13 +24,12 @@ from attrs import define, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program, Question
-from advisor.language.types import YesNo
+from advisor.language.types import YesNo, end_of
 from advisor.readings.emitting import (
     FIGURES,
     Chosen,
     Constants,
     Hollow,
-    end_of,
     indented,
     may_lack,
     suffix,

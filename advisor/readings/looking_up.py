@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from advisor.language import core
 from advisor.language.core import Core
-from advisor.language.ranges import Readings
+from advisor.language.intervals import Readings
 from advisor.language.types import Choice, Code, ListOf, Quantity, YesNo
 
 if TYPE_CHECKING:

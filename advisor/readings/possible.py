@@ -25,9 +25,9 @@ from attrs import define
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import LetDef, Program, Question
-from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Text, Type, YesNo
+from advisor.language.types import Choice, Code, DateType, ListOf, Quantity, Text, Type, YesNo, end_of
 from advisor.readings.bounding import Bounding, Two
-from advisor.readings.emitting import FIGURES, end_of, indented, suffix, value_at, wanted
+from advisor.readings.emitting import FIGURES, indented, suffix, value_at, wanted
 
 __all__ = ["source"]
 

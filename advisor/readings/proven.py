@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from advisor.language.intervals import Interval, domain_range, value_range
 from advisor.language.program import Program
-from advisor.language.ranges import Interval, Ranges, domain_range, plan_ranges, value_range
+from advisor.language.ranges import Ranges, plan_ranges
 
 __all__ = ["static_ranges"]
 

@@ -22,8 +22,8 @@ from attrs import define, evolve, field
 from advisor.language import core
 from advisor.language.core import Core
 from advisor.language.program import Program
-from advisor.language.ranges import DAY, next_day
-from advisor.language.types import MONEY, Choice, DateType, Estimate, Quantity, Type, Value
+from advisor.language.stored import DAY, next_day
+from advisor.language.types import MONEY, Choice, DateType, Estimate, Quantity, Type, Value, end_of
 from advisor.readings.arithmetic import days_to, in_season, median
 from advisor.readings.arrays import (
     compared,
@@ -37,7 +37,6 @@ from advisor.readings.arrays import (
     select,
     shift,
 )
-from advisor.readings.emitting import end_of
 from advisor.readings.trading import traded
 
 __all__ = ["Outcome", "Sampled", "as_plain", "as_value", "needed", "stands_on_offer"]

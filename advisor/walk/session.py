@@ -13,29 +13,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import groupby
-from typing import TYPE_CHECKING, Any, Literal, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
 from attrs import define, evolve, field, frozen
 
+from advisor.judging.situation import Situation
 from advisor.language.answers import Answers, read_answer
-from advisor.language.program import Program, Question, Rule, Unanswered
+from advisor.language.program import Program, Question, Unanswered
 from advisor.language.types import Value
 from advisor.language.wording import format_value
 from advisor.walk.typed import as_written
 
 if TYPE_CHECKING:
     from advisor.judging.judge import Judge
-    from advisor.judging.sheet import Sheet
     from advisor.judging.standing import Follower, Standing
     from advisor.readings.compiled import Readings
 
-__all__ = ["Change", "FileOrder", "Held", "Judging", "Order", "Walk"]
+__all__ = ["Change", "FileOrder", "Judging", "Order", "Walk"]
 
 
 class Order(Protocol):
     """In which order questions are asked."""
 
-    def next(self, open_: Iterable[str], answers: Answers, last: str | None) -> str | None:
+    def next(self, open_: Iterable[str], situation: Situation, last: str | None) -> str | None:
         """The next of the open questions, which come in file order; `last` is the one dealt with before."""
 
 
@@ -44,6 +44,7 @@ class Judging:
     """The rules of a walk, and who judges by them, loaded when first needed: the first question waits for neither."""
 
     readings: Readings
+    _latest: tuple[Situation, ...] = ()
 
     @property
     def program(self) -> Program:
@@ -64,6 +65,14 @@ class Judging:
 
         return Follower(self.judge)
 
+    def situation(self, answers: Answers) -> Situation:
+        """What follows from these answers; what followed from those before is remembered."""
+        found = next((s for s in self._latest if s.answers is answers), None)
+        if found is None:
+            found = Situation(self.readings, answers)
+            self._latest = (found, *self._latest[:1])
+        return found
+
 
 @frozen
 class FileOrder:
@@ -71,7 +80,7 @@ class FileOrder:
 
     names: tuple[str, ...]
 
-    def next(self, open_: Iterable[str], answers: Answers, last: str | None) -> str | None:
+    def next(self, open_: Iterable[str], situation: Situation, last: str | None) -> str | None:
         """The next open question."""
         at = self.names.index(last) if last in self.names else -1
         first = None
@@ -80,15 +89,6 @@ class FileOrder:
                 return name
             first = first or name
         return first
-
-
-@frozen
-class Held:
-    """What surely holds: faults by name, deal-breakers, cautions."""
-
-    faults: tuple[str, ...]
-    refuses: tuple[Rule, ...]
-    cautions: tuple[Rule, ...]
 
 
 @frozen
@@ -137,46 +137,19 @@ class Walk:
         return self.judging.program
 
     @cached_property
-    def sheet(self) -> Sheet:
-        """The answers as the readings take them, with what comparables tell."""
-        if self.answers.comparables:
-            from advisor.judging.valuing import valuation
-
-            return self.judging.judge.sheet(self.answers, valuation(self.program, self.answers))
-        from advisor.judging.sheet import Sheet
-
-        return Sheet(self.program, self.answers)
-
-    @cached_property
-    def gates(self) -> dict[str, bool]:
-        """Which questions apply, or may."""
-        *_, gates = self._possible
-        return {n: can for n, (can, _) in zip(self.program.questions, gates, strict=True)}
-
-    @cached_property
-    def _possible(self) -> Any:
-        """What the possible reading says."""
-        return self.judging.readings.possible(*self.sheet.possible())
-
-    @cached_property
-    def held(self) -> Held:
-        """What surely holds, whatever the open answers turn out to be."""
-        program = self.program
-        facts, _, refuses, cautions, *_ = self._possible
-
-        def sure(rules: Iterable[Rule], sides: Iterable[tuple[bool, bool]]) -> tuple[Rule, ...]:
-            return tuple(r for r, (can, not_) in zip(rules, sides, strict=True) if can and not not_)
-
-        return Held(
-            tuple(n for n, (can, not_) in zip(program.faults, facts, strict=True) if can and not not_),
-            sure(program.of_kind("refuse"), refuses),
-            sure(program.of_kind("caution"), cautions),
-        )
+    def situation(self) -> Situation:
+        """What follows from the answers so far."""
+        return self.judging.situation(self.answers)
 
     @property
+    def gates(self) -> dict[str, bool]:
+        """Which questions apply, or may."""
+        return self.situation.gates
+
+    @cached_property
     def certain(self) -> bool:
         """Whether the verdict is certain, as far as it has been weighed; a deal-breaker's answer tells it at once."""
-        broken = bool(self.answers.values) and bool(self.held.refuses)
+        broken = bool(self.answers.values) and self.situation.broken
         return broken or (self.standing is not None and self.standing.certain)
 
     @property
@@ -184,7 +157,7 @@ class Walk:
         """Whether the verdict has become certain and nobody has said yet whether to go on."""
         return self.certain and not (self.goes_on or self.asks_all) and self.at is None
 
-    @property
+    @cached_property
     def worth_a_look(self) -> tuple[str, ...]:
         """What is still worth a look once the verdict is certain: for safety, then for the bargaining."""
         if self.standing is None:
@@ -192,7 +165,7 @@ class Walk:
         names = dict.fromkeys((*self.standing.for_safety, *self.standing.for_bargaining))
         return tuple(n for n in names if n not in self.skipped and n not in self.answers.values)
 
-    @property
+    @cached_property
     def open(self) -> tuple[str, ...]:
         """The questions that apply, were not asked, and are not told by comparables, in file order."""
         return tuple(self._still_open())
@@ -204,7 +177,7 @@ class Walk:
             if not told and (not question.gated or self.gates[name]):
                 yield name
 
-    @property
+    @cached_property
     def question(self) -> Question | None:
         """The question that is asked; None at the end, and while paused."""
         questions = self.program.questions
@@ -216,7 +189,7 @@ class Walk:
         wanted = set(self.worth_a_look) if few else questions.keys() - self.skipped
         if self.anew and (first := next((n for n in self.anew if n in wanted and n in self.open), None)):
             return questions[first]
-        name = self.order.next((n for n in self._still_open() if n in wanted), self.answers, self.last)
+        name = self.order.next((n for n in self._still_open() if n in wanted), self.situation, self.last)
         return None if name is None else questions[name]
 
     @property
@@ -303,7 +276,7 @@ class Walk:
         after = evolve(
             after,
             anew=(*(n for n in self.anew if n not in given), *opened),
-            found=tuple(n for n in after.held.faults if n not in self.held.faults),
+            found=tuple(n for n in after.situation.faults if n not in self.situation.faults),
         )
         return after.moved_on() if self.at is None or self.at in given else after
 
@@ -323,7 +296,7 @@ class Walk:
         """The walk with its verdict so far; where that is not certain, nobody has gone on behind it."""
         if not self.stale:
             return self
-        after = evolve(self, standing=self.judging.follower.stand(self.answers), stale=False)
+        after = evolve(self, standing=self.judging.follower.stand(self.situation), stale=False)
         return evolve(after, goes_on=after.goes_on and after.certain)
 
     def moved_on(self) -> Walk:

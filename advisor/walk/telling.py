@@ -59,8 +59,7 @@ def station_heading(walk: Walk, at: int | None) -> list[Line]:
         return []
     station = program.stations[at]
     place = f" ({at + 1} of {len(program.stations)})"
-    held = walk.held.cautions if walk.answers.values else ()
-    dangers = [*station.dangers, *(r.because for r in held if r.safety)]
+    dangers = [*station.dangers, *(walk.situation.hazards if walk.answers.values else ())]
     return [Line("station", station.title + place), *(Line("danger", f"! {d}") for d in dangers)]
 
 
@@ -207,8 +206,9 @@ def _left(stand: Standing, matter: tuple[str, str, str], width: int) -> str:
 
 def brought(before: Walk, after: Walk) -> list[Line]:
     """What surely holds now and did not before: deal-breakers, cautions, faults."""
-    lines = [Line("rule", f"That ends it: {r.because}") for r in after.held.refuses if r not in before.held.refuses]
-    lines += [Line("rule", f"! {r.because}") for r in after.held.cautions if r not in before.held.cautions]
+    old, new = before.situation, after.situation
+    lines = [Line("rule", f"That ends it: {r.because}") for r in new.refuses if r not in old.refuses]
+    lines += [Line("rule", f"! {r.because}") for r in new.cautions if r not in old.cautions]
     if after.found:
         faults = [after.program.faults[n].text.rstrip(".") or in_words(n) for n in after.found]
         lines.append(Line("told", f"found: {'; '.join(faults)} (told or denied, if the seller said so)"))

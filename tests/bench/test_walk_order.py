@@ -23,6 +23,7 @@ from advisor.judging.asking import QuickOrder
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.judging.sheet import Sheet
+from advisor.judging.situation import Situation
 from advisor.judging.standing import Follower
 from advisor.language.answers import Answers
 from advisor.language.types import Value
@@ -41,10 +42,10 @@ def minutes_to(judge: Judge, order: Order, car: dict[str, Value]) -> tuple[Decim
     while True:
         gates = judge.gates(Sheet(program, answers))
         open_ = tuple(n for n in program.questions if n not in answers.values and gates[n])
-        name = order.next(open_, answers, last)
+        name = order.next(open_, Situation(judge.readings, answers), last)
         if planned is None and not judge.unplanned(judge.sheet(answers, None)):
             planned = spent
-        if name is None or follower.stand(answers).certain:
+        if name is None or follower.stand(Situation(judge.readings, answers)).certain:
             return (planned if planned is not None else spent), spent
         question = program.questions[name]
         spent += question.minutes
@@ -126,7 +127,7 @@ def expected(judge: Judge, order: Order | None) -> Decimal:
         answered = dict(known)
         open_ = tuple(n for n in names if n not in answered)
         if order is not None:
-            chosen = order.next(open_, Answers(day=DAY, values=answered), last)
+            chosen = order.next(open_, Situation(judge.readings, Answers(day=DAY, values=answered)), last)
             assert chosen is not None
             return after(known, chosen)
         return min(after(known, n) for n in open_)

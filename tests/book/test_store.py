@@ -85,6 +85,42 @@ def test_two_windows_are_told_and_not_mixed(path: Path) -> None:
         assert record.values["rust"] == "none"
 
 
+class Overtaken:
+    """A connection behind whose commits another window writes at once."""
+
+    def __init__(self, connection: sqlite3.Connection, meanwhile: Callable[[], None]) -> None:
+        self._connection, self._meanwhile = connection, meanwhile
+
+    def execute(self, statement: str, *values: object) -> sqlite3.Cursor:
+        done = self._connection.execute(statement, *values)
+        if statement == "COMMIT":
+            self._meanwhile()
+        return done
+
+    def __getattr__(self, name: str) -> object:
+        return getattr(self._connection, name)
+
+
+def test_what_another_window_adds_right_behind_a_commit_was_not_seen(path: Path) -> None:
+    begun(path)
+    with open_book(path) as mine, open_book(path) as theirs:
+        first = mine.record("red")
+        assert first is not None
+
+        def meanwhile() -> None:
+            record = theirs.record("red")
+            assert record is not None
+            theirs.add("red", [Event("answered", "rust", "holes")], record.last)
+
+        connection = mine.connection
+        mine.connection = Overtaken(connection, meanwhile)  # type: ignore[assignment]  # it does what one does
+        after = mine.add("red", [Event("answered", "rust", "none")], first.last)
+        mine.connection = connection
+        assert after.values["rust"] == "none"
+        with pytest.raises(MovedOn):
+            mine.add("red", [Event("answered", "tread", "3/32")], after.last)
+
+
 def test_eight_processes_write_at_once(path: Path) -> None:
     begun(path)
     running = [

@@ -33,6 +33,7 @@ class Terminal:
             sys.executable, ["-m", "advisor", "walk", *words], dimensions=(rows, columns), env={**kept, **own, **env},
             timeout=20, cwd=str(book.parent),
         )  # fmt: skip
+        self.process.delaybeforesend = None
 
     def __enter__(self) -> Terminal:
         return self
@@ -51,12 +52,12 @@ class Terminal:
                 self.raw += data
                 self._stream.feed(data)
                 last = time.monotonic()
+                continue
             except pexpect.TIMEOUT:
                 pass
             except pexpect.EOF:
                 break
-            rested = time.monotonic() - last > _SETTLED and self.flat.rstrip().endswith(">")
-            if text in self.flat and rested:
+            if time.monotonic() - last > _SETTLED and text in self.flat and self.flat.rstrip().endswith(">"):
                 return self.text
         assert text in self.flat, self.text
         return self.text

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.terminal import ROOT, run
+from tests.cli.terminal import ROOT, Terminal, run
 from tests.short_walk import RULES
 
 
@@ -112,7 +112,8 @@ def test_the_book_is_judged_by_name_and_goes_out_and_in(rules: Path, book: Path,
     assert "copy" in listed
     again = run(book, "import", str(file), "--rules", str(rules))
     assert again.returncode == 1
-    assert "choose another name" in again.stderr
+    assert "choose another name; `--as NAME` calls it otherwise" in again.stderr
+    assert run(book, "import", str(file), "--rules", str(rules), "--as", "third").returncode == 0
 
 
 @pytest.mark.parametrize(
@@ -212,3 +213,32 @@ def test_no_input_and_odd_input(rules: Path, book: Path) -> None:
         assert done.returncode == 3
         assert "Traceback" not in done.stderr
         assert "left open" in done.stderr
+
+
+def test_rules_without_a_verdict_are_refused_before_the_first_question(book: Path, tmp_path: Path) -> None:
+    rules = tmp_path / "bare.tell"
+    rules.write_text(RULES[: RULES.index("verdict\n    buy")])
+    done = run(book, "walk", "red", "--rules", str(rules), typed="2,900\n")
+    assert done.returncode == 1
+    assert "What does the seller ask?" not in done.stdout
+    assert "verdict" in done.stderr
+    assert run(book, "cars").stdout.startswith("no cars yet")
+
+
+def test_an_error_breaks_no_word_at_40_columns(book: Path) -> None:
+    with Terminal(40, book, "no/such.car") as walk:
+        shown = walk.until("by its name").splitlines()
+    whole = "Error: no/such.car is a file: bring it into the book with `advisor import no/such.car`, then walk it"
+    assert " ".join(" ".join(shown).split()).endswith(f"{whole} by its name")
+    assert all(len(line) <= 40 for line in shown)
+
+
+def test_after_a_call_nobody_is_asked_for_an_own_number(book: Path) -> None:
+    """Its verdict is advice, and no price."""
+    with Terminal(80, book, "red", "--rules", "telephone") as walk:
+        walk.until("1. ")
+        for _ in range(40):
+            if "Enter or q ends" in walk.flat or "All is asked" in walk.flat:
+                break
+            walk.type("?", ">")
+        assert "own number" not in walk.type("", "kept in the book" if "certain" in walk.flat else ">")

@@ -53,9 +53,9 @@ case "one"
 
 def tree(text: str) -> list[object]:
     """The nodes of a text, which leave places and comments out."""
-    blocks, problems, _ = parse_source(grammar(resources.grammar_text()), Source("x.tell", text))
-    assert problems == []
-    return list(blocks)
+    parsed = parse_source(grammar(resources.grammar_text()), Source("x.tell", text))
+    assert not parsed.problems
+    return list(parsed.blocks)
 
 
 def comments(text: str) -> list[str]:

@@ -60,6 +60,6 @@ LINE_WORDS = sorted(w for w in _PHRASES - RESERVED if w.isidentifier())
 @pytest.mark.parametrize("word", [*HEAD_WORDS, *LINE_WORDS])
 def test_a_word_that_starts_a_line_is_a_name_elsewhere(word: str, parser: Lark) -> None:
     tree = shape(parser.parse(f"refuse {word} when body is one of ({word}, other) and {word} > 3"))
-    assert tree[1][2] == word  # type: ignore[index]
+    assert tree[1][2] == word  # type: ignore[index]  # a tree of lists
     choice = shape(parser.parse(f"ask body: one of hatch, {word}"))
-    assert word in choice[1][4]  # type: ignore[index]
+    assert word in choice[1][4]  # type: ignore[index]  # likewise

@@ -101,7 +101,7 @@ def pairs(both: Both) -> Iterator[tuple[str, Any, Any]]:
         for kind, found in zip(("parts", "shop", "labor", "wait", "quote"), figures, strict=True):
             yield f"{kind} of {fault.name}", found or NOTHING, car.figure(fault, kind)
     for kind, held in (("refuse", both.refuses), ("caution", both.cautions)):
-        for rule, holds in zip(program.of_kind(kind), held, strict=True):  # type: ignore[arg-type]
+        for rule, holds in zip(program.of_kind(kind), held, strict=True):  # type: ignore[arg-type]  # one of the kinds
             yield rule.name, holds, car.holds(rule.name)
     todo = wanted(program)
     for (let, end), found in zip(todo.situation, both.lets, strict=True):

@@ -135,3 +135,19 @@ def test_a_smaller_box_never_makes_more_possible(part: int) -> None:
                 for (t, f), (t2, f2) in zip(wide[i], narrow[i], strict=True):
                     assert t >= t2, seed
                     assert f >= f2, seed
+
+
+@pytest.mark.parametrize("part", range(2))
+def test_the_brief_reading_says_the_same_of_gates_and_deal_breakers(part: int) -> None:
+    breaking = gated = 0
+    with exact_arithmetic():
+        for seed, readings, random, seen in cars(part):
+            sheet = Sheet(readings.program, seen)
+            some = {n: v for n, v in completed(random, readings.program, seen)[1].items() if random.random() < 0.3}
+            for car in (sheet, sheet.with_answers(some)):
+                whole, brief = readings.possible(*car.possible()), readings.brief(*car.possible())
+                for i in (2, 7):
+                    assert tuple(brief[i]) == tuple(whole[i]), seed
+                breaking += any(t and not f for t, f in whole[2])
+                gated += any(not t for t, _ in whole[7])
+    assert min(breaking, gated) >= 10

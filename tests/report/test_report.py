@@ -204,7 +204,7 @@ def test_cautions_come_once() -> None:
 def test_chances_are_whole_percents() -> None:
     document = compose(judged("buy"))
     (chances,) = [s for s in document.sections if s.title == "Chances"]
-    assert re.fullmatch(r"\d+%|under 1%|over 99%|none of 1,024", chances.blocks[0].rows[0].value)  # type: ignore[union-attr]
+    assert re.fullmatch(r"\d+%|under 1%|over 99%|none of 1,024", chances.blocks[0].rows[0].value)  # type: ignore[union-attr]  # a block of rows
     told = [b.text for s in document.sections for b in s.blocks if hasattr(b, "text")]
     assert any("1,024 outcomes, seed 1" in text for text in told)
 

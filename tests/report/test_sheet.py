@@ -135,7 +135,8 @@ def test_majors_are_marked_by_a_word() -> None:
 def test_a_condition_is_told_again_at_the_top_of_each_column() -> None:
     program = many()
     alike = {f"frame_{i}": evolve(program.questions["frame"], name=f"frame_{i}") for i in range(100)}
-    sheet = checklist(evolve(program, questions={"roof": program.questions["roof"]} | alike))
+    gates = dict.fromkeys(alike, program.gates["frame"])
+    sheet = checklist(evolve(program, questions={"roof": program.questions["roof"]} | alike, gates=gates))
     assert sheet_pages(sheet).count("if the roof is folding (1):") == 4
     assert sheet_lines(sheet, 80).count("if the roof is folding (1):") == 1
 

@@ -12,10 +12,10 @@ import pytest
 from attrs import evolve
 
 from advisor.language.cars import read_car
-from advisor.language.ranges import DAY
 from advisor.language.source import Source
+from advisor.language.stored import DAY
+from advisor.language.types import end_of
 from advisor.readings.arithmetic import exact_arithmetic
-from advisor.readings.emitting import end_of
 from tests.rulesets.test_conservation import CARS, CENT, EXAMPLES, judge, random_deal
 
 GRAIN = Decimal("0.0001")

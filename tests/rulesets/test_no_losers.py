@@ -24,8 +24,8 @@ from advisor.judging.deal import Deal
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
 from advisor.language.answers import Answers
+from advisor.language.types import end_of
 from advisor.readings.arithmetic import exact_arithmetic
-from advisor.readings.emitting import end_of
 
 CARS, PARTS = 2000, 4
 """Two thousand cars, in parts that can be judged side by side."""

@@ -22,6 +22,8 @@ from advisor.walk.responding import Step, respond
 from advisor.walk.session import FileOrder, Judging, Walk
 from advisor.walk.telling import asked, certain, left_out, verdict_lines
 from advisor.walk.typed import said
+from tests.programs import judge_of
+from tests.short_walk import RULES
 
 DAY = date(2026, 5, 2)
 README = Path(__file__).resolve().parents[2] / "README.md"
@@ -330,3 +332,15 @@ def test_what_holds_the_price_is_no_reason_to_buy() -> None:
         standing = evolve(walk.standing, possible=(verdict,), holding=(rule.name,))
         told = certain(evolve(walk, standing=standing))
         assert [line.text for line in told if line.kind == "rule"] == reasons
+
+
+def test_why_it_is_certain_may_be_a_line_of_the_ladder() -> None:
+    """Where neither a price nor a deal-breaker decides, what the rules look at is the reason."""
+    lines = "verdict\n    renegotiate when body is coupe\n    buy         when ceiling >= asking\n"
+    by = judge_of(RULES[: RULES.index("verdict\n")] + lines + "    pass        otherwise\n")
+    walk = Walk(Judging(by.readings), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
+    walk = typed(walk, "2,900", "coupe", "none").weighed()
+    assert [line.text for line in certain(walk)][:2] == [
+        "It is certain: RENEGOTIATE, at most $3,200, whatever the rest would say.",
+        "The rules say so when body is coupe.",
+    ]
