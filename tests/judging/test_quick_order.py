@@ -12,6 +12,8 @@ from tests.programs import judge_of
 RULES = """\
 ruleset "Two that go together"
     currency USD
+ask asking: money from $0 to $9,000
+    "What is asked?"
 station "At the car"
 ask oily: one of clean, dripping
     "Is it dry below?"
