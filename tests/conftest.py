@@ -14,9 +14,8 @@ import pytest
 hypothesis.settings.register_profile("same-every-time", derandomize=True, print_blob=True, deadline=None)
 hypothesis.settings.load_profile("same-every-time")
 
-# Many rulesets are held at once; to look through all of them for garbage every few thousand objects takes a tenth of
-# the time.
-gc.set_threshold(100_000, 50, 100)
+# Rulesets are held by the hundred; to look through them for garbage at every few hundred new objects takes long.
+gc.set_threshold(20_000, 10, 10)
 
 Expect = Callable[[Path, str], None]
 """Compares a text with the file that holds what it must be."""

@@ -43,7 +43,7 @@ class Event:
     denied: about is a fault. compared: text is a comparable's line. own: about is a partner, text an amount. judged:
     about is the verdict, text the report. decided: about is what was decided, text the price. sketched: text says what
     the rules were, as whoever walks writes it. stood: about is the question jumped or gone back to, text the words of
-    what was chosen: back, goes_on, pocket.
+    what was chosen: back, goes_on, pocket, quick.
     """
 
     kind: Kind

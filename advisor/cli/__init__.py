@@ -229,11 +229,17 @@ def fmt(context: click.Context, files: tuple[Path, ...], check_only: bool) -> No
 @main.command()
 @click.argument("name", required=False)
 @_RULES
-@click.option("--quick", is_flag=True, help="Ask in the order that makes the verdict certain soonest.")
+@click.option(
+    "--quick/--in-order",
+    default=None,
+    help="Ask in the order that makes the verdict certain soonest, or in that of the rules. A car goes on as it began.",
+)
 @click.option("--plain", is_flag=True, help="Bare lines, for a screen reader or a slow link.")
 @click.option("--pocket", is_flag=True, help="No money on the screen, beside the seller.")
 @click.pass_context
-def walk(context: click.Context, name: str | None, rules: Path | None, quick: bool, plain: bool, pocket: bool) -> None:
+def walk(
+    context: click.Context, name: str | None, rules: Path | None, quick: bool | None, plain: bool, pocket: bool
+) -> None:
     """Ask a car's questions one by one, and judge it meanwhile. NAME is the car in the deal book; each answer is kept
     there before the next question shows, and the same command goes on where it stopped."""
     from advisor.cli.walking import run_walk

@@ -1,6 +1,6 @@
 """What a walk puts into the deal book: the car, the rules that asked, each change.
 
-In: answers and rules at the beginning, then events. Every event is on the disk when `keep` returns.
+In: a walk at its beginning, then events. Every event is on the disk when `keep` returns.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from advisor.book.record import Event, Record
 from advisor.book.store import Book
 
 if TYPE_CHECKING:
-    from advisor.language.answers import Answers
     from advisor.language.program import Program
+    from advisor.walk.session import Walk
 
 __all__ = ["Keeper"]
 
@@ -29,14 +29,16 @@ class Keeper:
     _unsketched: Program | None = None
     """The rules of a car that was just begun: what they are goes in with the first change, for it takes a while."""
 
-    def open(self, answers: Answers, program: Program, named: str) -> None:
-        """Begin the car, or note that other rules go on with it."""
+    def open(self, walk: Walk, named: str) -> None:
+        """Begin the car with what was chosen for it, or note that other rules go on with it."""
         if self.book is None:
             return
+        answers, program, stood = walk.answers, walk.program, walk.stood
         ruled = Event("ruled", named, program.digest)
         if self.record is None:
             began = [Event("began", text=answers.title), Event("dated", text=str(answers.day))]
-            self.record = self.book.begin(self.name, [*began, ruled])
+            chosen = [Event("stood", stood.about, stood.text)] if stood.text else []
+            self.record = self.book.begin(self.name, [*began, ruled, *chosen])
             self._unsketched = program
         elif (self.record.rules[-1:], self.record.rules_named) != ((program.digest,), named):
             self.keep([ruled, _sketched(program)])

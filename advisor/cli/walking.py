@@ -45,7 +45,7 @@ _OPEN_LEFT = 3
 _FEW = 12
 
 
-def run_walk(name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
+def run_walk(name: str | None, rules: Path | None, *, quick: bool | None, plain: bool, pocket: bool) -> int:
     """Walk a car of the book, or a nameless one that is not kept."""
     if name and (name.endswith(".car") or "/" in name or os.sep in name):
         raise click.UsageError(
@@ -61,7 +61,9 @@ def run_walk(name: str | None, rules: Path | None, *, quick: bool, plain: bool, 
             book.connection.close()
 
 
-def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: bool, plain: bool, pocket: bool) -> int:
+def _walked(
+    book: Book | None, name: str | None, rules: Path | None, *, quick: bool | None, plain: bool, pocket: bool
+) -> int:
     record = book.record(name) if book and name else None
     named = rules or (rules_of(name or "", record) if record else None)
     judging = Judging(load_readings(named))
@@ -76,16 +78,20 @@ def _walked(book: Book | None, name: str | None, rules: Path | None, *, quick: b
         record = keeper.record = book.add(name or "", [Event("dated", text=str(date.today()))], record.last)
     answers, told = answers_of(record, program) if record else (Answers(title=name or "A car", day=date.today()), [])
     screen.show([Line("wrong", text) for text in told])
-    keeper.open(answers, program, kept_name(named))
-    if record:
-        screen.show([Line("told", text) for text in _welcome(record, program, kept_name(named))])
+    if quick is None:
+        quick = record is not None and "quick" in record.stood[1].split()
     walk = Walk(
-        judging, _order(judging, quick=quick), answers, pocket=pocket, asks_all=not screen.waits,
+        judging, _order(judging, quick=quick), answers, pocket=pocket, quick=quick, asks_all=not screen.waits,
         trail=tuple(n for n in (record.trail if record else ()) if n in program.questions),
         skipped=frozenset(record.skipped if record else ()) & program.questions.keys(),
     )  # fmt: skip
     if record:
         walk = walk.stands(*record.stood)
+    keeper.open(walk, kept_name(named))
+    if record:
+        screen.show([Line("told", text) for text in _welcome(record, program, kept_name(named))])
+        if quick:
+            screen.show([Line("told", "The quick order; --in-order asks in that of the rules.")])
     _keep(_elsewhere(walk, keeper), screen, keeper)
     if walk.pocket:
         screen.show([Line("told", "No money on the screen; p shows it.")])

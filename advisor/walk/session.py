@@ -122,6 +122,8 @@ class Walk:
     anew: tuple[str, ...] = ()
     skipped: frozenset[str] = frozenset()
     pocket: bool = False
+    quick: bool = False
+    """Whether the order is the quick one, which a walk that goes on keeps."""
     goes_on: bool = False
     asks_all: bool = False
     stale: bool = True
@@ -211,7 +213,7 @@ class Walk:
     @property
     def stood(self) -> Change:
         """Where it stands beyond what its answers tell: the question jumped or gone back to, and what was chosen."""
-        chosen = [w for w in ("back", "goes_on", "pocket") if getattr(self, w)]
+        chosen = [w for w in ("back", "goes_on", "pocket", "quick") if getattr(self, w)]
         chosen += [f"way:{self.way}"] if self.way is not None else []
         return Change("stood", self.at or "", " ".join((*chosen, *(f"anew:{n}" for n in self.anew))))
 

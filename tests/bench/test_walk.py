@@ -21,21 +21,43 @@ from advisor.walk.session import FileOrder, Judging, Order, Walk
 from advisor.walk.telling import asked
 from advisor.walk.typed import said
 from tests.bench.test_start import best
-from tests.cli.terminal import Terminal
+from tests.cli.terminal import Terminal, run
 
 DAY = date(2026, 5, 2)
 
 
+HALF = 60
+"""So many answers has a car that goes on half way through."""
+
+
+def half_way(book: Path) -> str:
+    """A car of the book that goes on half way through; what it asks next."""
+    judging = Judging(load_rules(None)[0])
+    program = judging.program
+    car = drawn_answers(program, Random(7), judging.readings, DAY)
+    walk, typed = Walk(judging, FileOrder(tuple(program.questions)), Answers(day=DAY)), []
+    while (question := walk.question) is not None and len(typed) < HALF:
+        value = car.get(question.name)
+        typed.append("?" if value is None else str(said(value, question, program)))
+        walk = respond(walk, typed[-1]).walk
+    assert run(book, "walk", "half", typed="\n".join(typed) + "\n").returncode == 3
+    assert walk.question is not None
+    return f"{walk.number(walk.question.name)}. "
+
+
 def test_the_first_question(tmp_path: Path, capsys: Any) -> None:
+    """Warm: the rules are in the cache, and Python has its bytecode."""
     with Terminal(80, tmp_path / "book.sqlite3", "blue") as walk:
         walk.until("cars are in pieces")
         walk.type("0", "2. ")
+    next_asked = half_way(tmp_path / "book.sqlite3")
     fresh = (f"car-{i}" for i in count())
     starts: dict[str, tuple[Iterator[str], tuple[str, ...], str]] = {
         "a new car": (fresh, (), "cars are in pieces"),
         "a new car, bare lines": (fresh, ("--plain",), "cars are in pieces"),
         "a new car, quick": (fresh, ("--quick",), "does the seller ask?"),
         "a car that goes on": (repeat("blue"), (), "2. "),
+        f"a car that goes on behind {HALF} answers": (repeat("half"), (), next_asked),
     }
     bare = best("-c", "pass")
     for what, (names, flags, text) in starts.items():

@@ -22,7 +22,6 @@ from advisor.cli.rules import load_rules
 from advisor.judging.asking import QuickOrder
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
-from advisor.judging.sheet import Sheet
 from advisor.judging.situation import Situation
 from advisor.judging.standing import Follower
 from advisor.language.answers import Answers
@@ -40,12 +39,12 @@ def minutes_to(judge: Judge, order: Order, car: dict[str, Value]) -> tuple[Decim
     program, follower = judge.program, Follower(judge)
     answers, last, spent, planned = Answers(day=DAY), None, Decimal(0), None
     while True:
-        gates = judge.gates(Sheet(program, answers))
-        open_ = tuple(n for n in program.questions if n not in answers.values and gates[n])
-        name = order.next(open_, Situation(judge.readings, answers), last)
-        if planned is None and not judge.unplanned(judge.sheet(answers, None)):
+        situation = Situation(judge.readings, answers)
+        open_ = tuple(n for n in program.questions if n not in answers.values and situation.gates[n])
+        name = order.next(open_, situation, last)
+        if planned is None and not judge.unplanned(situation.sheet):
             planned = spent
-        if name is None or follower.stand(Situation(judge.readings, answers)).certain:
+        if name is None or follower.stand(situation).certain:
             return (planned if planned is not None else spent), spent
         question = program.questions[name]
         spent += question.minutes

@@ -242,3 +242,16 @@ def test_after_a_call_nobody_is_asked_for_an_own_number(book: Path) -> None:
                 break
             walk.type("?", ">")
         assert "own number" not in walk.type("", "kept in the book" if "certain" in walk.flat else ">")
+
+
+def test_a_car_goes_on_in_the_order_in_which_it_began(rules: Path, book: Path) -> None:
+    first = run(book, "walk", "red", "--rules", str(rules), "--quick", typed="2,900\n").stdout
+    assert "3. Where does it rust?" in first
+    again = run(book, "walk", "red", typed="").stdout
+    assert "The quick order; --in-order asks in that of the rules." in again
+    assert "3. Where does it rust?" in again
+    for words in (("--in-order",), ()):
+        other = run(book, "walk", "red", *words, typed="").stdout
+        assert "2. What kind of body is it?" in other
+        assert "quick order" not in other
+    assert "3. Where does it rust?" in run(book, "walk", "red", "--quick", typed="").stdout
