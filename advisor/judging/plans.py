@@ -24,6 +24,8 @@ __all__ = ["Plans", "Rules", "every_plan", "plans_of"]
 
 _CHUNK = 16
 """Repairs decided inside one block of columns; more of them make more blocks."""
+_BEST = 64
+"""So many plans are sorted first; with fewer, all."""
 _SLACK = 1e-9
 """How far, as a share of its sides, a comparison may fail in floating point and still be decided exactly."""
 _ENDS: tuple[core.End, ...] = ("low", "plan", "high")
@@ -99,12 +101,22 @@ class Plans:
 
     def ranked(self, offer: Decimal) -> Iterator[tuple[tuple[float, float, float], int]]:
         """The plans in the order in which they are to be preferred at an offer, each with what it is ordered by."""
+        losses = np.round(-self.profit(offer), 6)
+        if len(self) <= _BEST:
+            yield from self._sorted(losses, np.arange(len(self)))
+            return
+        # Most often the best are enough: only they are sorted, until somebody asks for more.
+        best = losses <= np.partition(losses, _BEST)[_BEST]
+        yield from self._sorted(losses, best.nonzero()[0])
+        yield from self._sorted(losses, (~best).nonzero()[0])
+
+    def _sorted(self, losses: Any, places: Any) -> Iterator[tuple[tuple[float, float, float], int]]:
         count = self.columns.shape[0]
-        hours = np.broadcast_to(self.outcome.figures["labor", "plan"], len(self))
-        mends = 2.0 ** np.arange(count - 1, -1, -1) @ self.columns if count else np.zeros(len(self))
-        keys = np.round(-self.profit(offer), 6), np.round(hours, 6), -mends
+        hours = np.round(np.broadcast_to(self.outcome.figures["labor", "plan"], len(self))[places], 6)
+        mends = 2.0 ** np.arange(count - 1, -1, -1) @ self.columns[:, places] if count else np.zeros(len(places))
+        keys = losses[places], hours, -mends
         for i in np.lexsort(keys[::-1]):
-            yield (float(keys[0][i]), float(keys[1][i]), float(keys[2][i])), int(i)
+            yield (float(keys[0][i]), float(keys[1][i]), float(keys[2][i])), int(places[i])
 
     def only(self, places: Any) -> Plans:
         """The plans at some places; what was computed for them is kept."""
