@@ -10,13 +10,17 @@ from functools import lru_cache
 from random import Random
 
 from advisor import resources
+from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
+from advisor.judging.valuing import valuation
+from advisor.language.answers import Answers
 from advisor.language.checking import check
 from advisor.language.linking import link
 from advisor.language.parsing import grammar
 from advisor.language.problems import Problem
 from advisor.language.program import Program
 from advisor.language.source import Source
+from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from tests.formulas import CODES, FIRST, LAST, Formulas
 
@@ -45,6 +49,14 @@ def program_of(text: str) -> Program:
 def judge_of(text: str) -> Judge:
     """A judge by a ruleset that must be right."""
     return Judge(Readings(program_of(text)))
+
+
+def deal_on_plan(judge: Judge, answers: Answers) -> Deal:
+    """A car that has a plan for all that is open, on that plan: without what else could come, and without reasons."""
+    with exact_arithmetic():
+        deal = judge.planned_deal(judge.sheet(answers, valuation(judge.program, answers)))
+    assert deal is not None
+    return deal
 
 
 @lru_cache(maxsize=1024)

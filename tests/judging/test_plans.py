@@ -12,7 +12,7 @@ from advisor.judging.judge import Judge
 from advisor.language.cars import read_car
 from advisor.language.source import Source
 from advisor.readings.arithmetic import exact_arithmetic
-from tests.programs import judge_of
+from tests.programs import deal_on_plan, judge_of
 
 CENT = Decimal("0.01")
 
@@ -60,9 +60,7 @@ def judged(judge: Judge, count: int, asking: int, resale: int) -> Deal:
     car = f"asking = ${asking}\nresale = ${resale}\n" + "".join(f"q{i} = yes\n" for i in range(count))
     answers, problems = read_car(Source("car", car), judge.program)
     assert not problems
-    deal = judge.judge(answers, thorough=False, settle=False).deal
-    assert deal is not None
-    return deal
+    return deal_on_plan(judge, answers)
 
 
 @pytest.mark.parametrize("seed", range(16))

@@ -19,10 +19,11 @@ from advisor.language.program import VERDICTS
 from advisor.language.source import Source
 from advisor.readings.arithmetic import exact_arithmetic
 from tests.answers import random_answer
+from tests.programs import deal_on_plan
 
 EXAMPLES = sorted(Path(__file__).resolve().parents[2].joinpath("examples").glob("*.car"))
 CENT = Decimal("0.01")
-CARS = 9
+CARS = 12
 
 
 @lru_cache(maxsize=1)
@@ -46,9 +47,7 @@ def random_deal(seed: int) -> tuple[Judge, Answers, Deal]:
     values["asking"] = Decimal(random.randint(0, 6000))
     values["resale"] = Decimal(random.randint(1000, 12_000))
     answers = evolve(answers, values=values)
-    deal = judge().judge(answers, thorough=False, settle=False).deal
-    assert deal is not None
-    return judge(), answers, deal
+    return judge(), answers, deal_on_plan(judge(), answers)
 
 
 @pytest.mark.parametrize("seed", range(CARS))
@@ -77,8 +76,7 @@ def test_a_dollar_more_never_helps(seed: int) -> None:
     """Neither the profit, nor the chance of one, nor the verdict."""
     judge, answers, deal = random_deal(seed)
     dearer = evolve(answers, values=answers.values | {"asking": deal.asking + 1})
-    other = judge.judge(dearer, thorough=False, settle=False).deal
-    assert other is not None
+    other = deal_on_plan(judge, dearer)
     plan = deal.plan
     with exact_arithmetic():
         assert other.bargain.profit(other.asking, plan) < deal.bargain.profit(deal.asking, plan)

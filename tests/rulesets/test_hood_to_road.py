@@ -7,18 +7,15 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.judging.judgment import Judgment
-from tests.rulesets.test_findings import cautions, faults, found, judged
+from tests.programs import deal_on_plan
+from tests.rulesets.test_conservation import judge
+from tests.rulesets.test_findings import cautions, faults, found, record
 
 ONLY_DRIVEN = (
     "clutch", "shifting", "reverse", "pulling", "smoke_driving", "take_up", "axle", "braking", "straight_line", "bumps",
     "wheel_hum", "lock_clicks", "odometer_counts", "cruise",
 )  # fmt: skip
 """What only a drive tells of a car with a manual transmission."""
-
-
-def undriven(**changed: str) -> Judgment:
-    return judged(**dict.fromkeys(ONLY_DRIVEN, "unsure"), **changed)
 
 
 @pytest.mark.parametrize(
@@ -147,9 +144,9 @@ def test_one_used_engine_is_enough() -> None:
 
 @pytest.mark.parametrize("stopped", [{"drive_lawful": "no"}, {"who_drives": "nobody"}])
 def test_what_was_not_driven_is_feared_and_never_good(stopped: dict[str, str]) -> None:
-    driven, not_driven = judged().deal, undriven(**stopped).deal
-    assert driven is not None
-    assert not_driven is not None
+    driven, not_driven = (
+        deal_on_plan(judge(), record(**changed)) for changed in ({}, dict.fromkeys(ONLY_DRIVEN, "unsure") | stopped)
+    )
     assert not_driven.values["fear"] > driven.values["fear"]
     assert not_driven.values["profit"] < driven.values["profit"]
     assert {"no_drive", "nobody_may_drive"} & cautions(not_driven)
