@@ -10,6 +10,7 @@ from functools import lru_cache
 from random import Random
 
 from advisor import resources
+from advisor.cli.rules import load_rules
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
 from advisor.judging.valuing import valuation
@@ -49,6 +50,12 @@ def program_of(text: str) -> Program:
 def judge_of(text: str) -> Judge:
     """A judge by a ruleset that must be right."""
     return Judge(Readings(program_of(text)))
+
+
+@lru_cache
+def house() -> Judge:
+    """A judge by the bundled rules, the same for all tests of a process."""
+    return Judge(load_rules(None)[0])
 
 
 def deal_on_plan(judge: Judge, answers: Answers) -> Deal:

@@ -9,9 +9,7 @@ from random import Random
 
 import pytest
 
-from advisor.cli.rules import load_rules
 from advisor.judging.imagined import drawn_answers
-from advisor.judging.judge import Judge
 from advisor.language.answers import Answers
 from advisor.language.cars import read_car
 from advisor.language.program import Program
@@ -19,7 +17,7 @@ from advisor.language.source import Source
 from advisor.language.types import Value
 from advisor.language.wording import format_value
 from advisor.readings.compiled import Readings
-from tests.programs import program_of, random_programs
+from tests.programs import house, program_of, random_programs
 
 RULES = """\
 ask body: one of hatch, pickup, convertible
@@ -145,7 +143,7 @@ def test_cars_of_random_rules_can_be_written_and_read() -> None:
 
 
 def test_cars_of_the_bundled_rules_are_complete() -> None:
-    judge = Judge(load_rules(None)[0])
+    judge = house()
     random, day = Random(7), date(2026, 4, 11)
     for _ in range(3):
         car = drawn_answers(judge.program, random, judge.readings, day)

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
-from functools import lru_cache
 from random import Random
 from typing import Any
 
 import pytest
 from attrs import evolve
 
-from advisor.cli.rules import load_rules
 from advisor.judging.asking import QuickOrder
 from advisor.judging.imagined import drawn_answers
 from advisor.judging.judge import Judge
@@ -21,16 +19,11 @@ from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
-from tests.programs import judge_of, random_programs
+from tests.programs import house, judge_of, random_programs
 
 DAY = date(2026, 5, 2)
 PROGRAMS, CARS, COMPLETIONS = 100, 10, 100
 """A hundred thousand completions, over random rules and cars of which some answers are known."""
-
-
-@lru_cache
-def house() -> Judge:
-    return Judge(load_rules(None)[0])
 
 
 def verdict(judge: Judge, answers: Answers) -> str:

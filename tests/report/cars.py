@@ -9,13 +9,14 @@ from pathlib import Path
 
 from attrs import evolve
 
-from advisor.cli.rules import check_rules, load_rules
+from advisor.cli.rules import check_rules
 from advisor.judging.judge import Judge
 from advisor.judging.judgment import Argument, Judgment
 from advisor.language.cars import read_car
 from advisor.language.source import Source
 from advisor.readings.compiled import Readings
 from advisor.trade.comparables import Comparable, Market, estimate
+from tests.programs import house
 
 HERE = Path(__file__).resolve().parent
 EXAMPLES = HERE.parents[1] / "examples"
@@ -45,13 +46,6 @@ def small() -> Judge:
     checked, _ = check_rules(HERE / "small.tell")
     assert checked.program is not None, checked.problems
     return Judge(Readings(checked.program))
-
-
-@cache
-def house() -> Judge:
-    """A judge by the bundled rules."""
-    readings, _ = load_rules(None)
-    return Judge(readings)
 
 
 @cache

@@ -10,7 +10,6 @@ from random import Random
 import pytest
 from attrs import evolve
 
-from advisor.cli.rules import load_rules
 from advisor.judging.deal import Deal
 from advisor.judging.judge import Judge
 from advisor.language.answers import Answers
@@ -19,16 +18,15 @@ from advisor.language.program import VERDICTS
 from advisor.language.source import Source
 from advisor.readings.arithmetic import exact_arithmetic
 from tests.answers import random_answer
-from tests.programs import deal_on_plan
+from tests.programs import deal_on_plan, house
 
 EXAMPLES = sorted(Path(__file__).resolve().parents[2].joinpath("examples").glob("*.car"))
 CENT = Decimal("0.01")
 CARS = 12
 
 
-@lru_cache(maxsize=1)
 def judge() -> Judge:
-    return Judge(load_rules(None)[0])
+    return house()
 
 
 @lru_cache(maxsize=CARS)
