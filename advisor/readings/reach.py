@@ -6,7 +6,7 @@ decided one way or the other hangs on nothing more. It holds names alone, so tha
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Reach", "reach"]
 
-Sides = Iterable[tuple[bool, bool]]
+Sides = Sequence[tuple[bool, bool]]
 """For each of some rules or faults, whether it can hold and whether it can fail to."""
 Behind = tuple[frozenset[str], ...]
 """The questions behind each of some rules or faults, in file order."""
