@@ -110,7 +110,7 @@ class Sheet:
         cells = {n: v for n, v in (self.answers.values | dict(values)).items() if v is not None}
         other = Sheet(self.program, evolve(self.answers, values=cells), self.assumed)
         questions = self.program.questions
-        other._pairs = self._pairs | {n: _pairs(questions[n], v) for n, v in values.items() if n in questions}
+        other._pairs = self._pairs | {n: _pairs_of(questions[n], v) for n, v in values.items() if n in questions}
         return other
 
     def planned(self, name: str) -> Value | None:
@@ -165,7 +165,7 @@ class Sheet:
     @cached_property
     def _pairs(self) -> dict[str, tuple[Pair, Pair, Pair]]:
         """Of each question, what its planning value can be, and the low and the high end of it."""
-        return {n: _pairs(q, self._cells[n]) for n, q in self.program.questions.items()}
+        return {n: _pairs_of(q, self._cells[n]) for n, q in self.program.questions.items()}
 
     def possible(self, boxes: Mapping[str, Pair] | None = None) -> tuple[Any, ...]:
         """The arguments of the possible reading; `boxes` narrows what open questions may still be."""
@@ -177,7 +177,7 @@ class Sheet:
         return low, high, tuple(ends), self.today, self._unanswered[0]
 
 
-def _pairs(question: Question, cell: Value | Unanswered | None) -> tuple[Pair, Pair, Pair]:
+def _pairs_of(question: Question, cell: Value | Unanswered | None) -> tuple[Pair, Pair, Pair]:
     if cell is None or isinstance(cell, Unanswered):
         return (domain(question),) * 3
     if isinstance(cell, Estimate):

@@ -1,6 +1,7 @@
 """What can hold of a car and what surely does, whatever its open answers turn out to be.
 
-In: readings and answers. Out: a `Situation`, in which the possible reading is computed once, when first needed.
+In: readings and answers. Out: a `Situation`, in which the possible reading is computed once, when first needed. Where
+nothing surely holds, no rule is looked at: a kept program need not load them for it.
 """
 
 from __future__ import annotations
