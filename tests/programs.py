@@ -6,6 +6,7 @@ may be negative) is thrown away and the next seed is tried, so that what is left
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from random import Random
 
@@ -82,6 +83,19 @@ def random_programs(count: int, *, size: int = 3, start: int = 0) -> list[tuple[
             found.append((seed, program))
         seed += 1
     return found
+
+
+@lru_cache(maxsize=256)
+def _random_judge(seed: int, size: int) -> Judge:
+    program = random_program(seed, size)
+    assert program is not None
+    return Judge(Readings(program))
+
+
+def random_judges(count: int, *, size: int = 3, start: int = 0) -> Iterator[tuple[int, Judge]]:
+    """Judges by as many random programs. Tests that begin with the same seed share them, and so what was compiled."""
+    for seed, _ in random_programs(count, size=size, start=start):
+        yield seed, _random_judge(seed, size)
 
 
 # ---- rulesets -------------------------------------------------------------------------------------------------------

@@ -14,9 +14,8 @@ from advisor.judging.judge import Judge
 from advisor.language.answers import Answers
 from advisor.language.program import Program
 from advisor.readings.arithmetic import exact_arithmetic
-from advisor.readings.compiled import Readings
 from tests.answers import random_answer, random_car, thresholds
-from tests.programs import deal_on_plan, judge_of, random_programs
+from tests.programs import deal_on_plan, judge_of, random_judges
 from tests.reference import Car
 
 PARTS = 4
@@ -35,9 +34,8 @@ def whole_car(random: Random, program: Program) -> Answers:
 
 
 def deals(part: int, programs: int, start: int) -> Iterator[tuple[int, Judge, Answers, Deal]]:
-    for seed, program in random_programs(programs, size=4, start=start + part * 10_000):
-        judge = Judge(Readings(program))
-        answers = whole_car(Random(f"ceiling {seed}"), program)
+    for seed, judge in random_judges(programs, size=4, start=start + part * 10_000):
+        answers = whole_car(Random(f"ceiling {seed}"), judge.program)
         deal = deal_on_plan(judge, answers)
         assert len(deal.bargain.repairs.optional) <= EXHAUSTIVE
         with exact_arithmetic():

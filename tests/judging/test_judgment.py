@@ -16,7 +16,7 @@ from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from tests.answers import random_car
-from tests.programs import judge_of, random_programs
+from tests.programs import judge_of, random_judges, random_programs
 from tests.reference import ENDS, FIGURES, Car
 
 UNSURE, REFUSED = Unanswered("unsure"), Unanswered("refused")
@@ -211,8 +211,8 @@ def test_no_verdict_on_the_plan_where_nothing_is_planned(
 
 @pytest.mark.parametrize("part", range(3))
 def test_unsettled_exactly_where_something_open_has_no_plan(part: int) -> None:
-    for seed, program in random_programs(40, start=1_200_000 + part * 10_000):
-        judge, random = Judge(Readings(program)), Random(f"judgment {seed}")
+    for seed, judge in random_judges(40, start=500_000 + part * 10_000):
+        program, random = judge.program, Random(f"judgment {seed}")
         for _ in range(4):
             car = random_car(random, program, random.choice((0.6, 0.9)))
             found = judge.judge(car, thorough=random.random() < 0.3)

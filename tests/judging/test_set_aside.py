@@ -8,13 +8,11 @@ from typing import Any
 
 from attrs import evolve
 
-from advisor.judging.judge import Judge
 from advisor.judging.judgment import Judgment
 from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
-from advisor.readings.compiled import Readings
 from tests.answers import random_car
-from tests.programs import judge_of, random_programs
+from tests.programs import judge_of, random_judges
 
 TOPS = """ruleset "Tops"
     currency USD
@@ -66,9 +64,9 @@ def test_a_look_that_was_not_possible_is_set_aside_like_any_answer() -> None:
 
 def test_what_is_set_aside_changes_nothing() -> None:
     seen = 0
-    for seed, program in random_programs(150):
-        judge, random = Judge(Readings(program)), Random(seed)
-        car = random_car(random, program, 0.9)
+    for seed, judge in random_judges(150):
+        random = Random(seed)
+        car = random_car(random, judge.program, 0.9)
         found = judge.judge(car, thorough=False)
         aside = {q.name for q in found.set_aside}
         if not aside:

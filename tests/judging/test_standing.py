@@ -18,8 +18,7 @@ from advisor.judging.standing import Follower
 from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
-from advisor.readings.compiled import Readings
-from tests.programs import house, judge_of, random_programs
+from tests.programs import house, judge_of, random_judges
 
 DAY = date(2026, 5, 2)
 PROGRAMS, CARS, COMPLETIONS = 100, 10, 100
@@ -45,8 +44,9 @@ def with_some_open(judge: Judge, whole: Answers, known: Answers, random: Random)
 @pytest.mark.parametrize("part", range(4))
 def test_never_certain_too_early(part: int) -> None:
     tried = early = 0
-    for seed, program in random_programs(PROGRAMS // 4, start=10_000 * part):
-        judge, random, asked = Judge(Readings(program)), Random(seed), program.ungated(program.gates)
+    for seed, judge in random_judges(PROGRAMS // 4, start=10_000 * part):
+        program, random = judge.program, Random(seed)
+        asked = program.ungated(program.gates)
         rest = [drawn_answers(asked, random) for _ in range(COMPLETIONS)]
         known: dict[Any, str] = {}  # cars that agree in every answer are judged once
         for _ in range(CARS):

@@ -12,9 +12,8 @@ from advisor.judging.judgment import Judgment
 from advisor.language.answers import Answers
 from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
-from advisor.readings.compiled import Readings
 from tests.answers import random_answer, random_car, thresholds
-from tests.programs import random_programs
+from tests.programs import random_judges
 from tests.readings.test_possible_reading import completed
 
 PARTS = 4
@@ -23,17 +22,17 @@ CARS = 3
 COMPLETIONS = 8
 
 
-def cars(part: int, start: int) -> Iterator[tuple[int, Judge, Random, Answers]]:
-    for seed, program in random_programs(PROGRAMS, start=start + part * 10_000):
-        judge = Judge(Readings(program))
+def cars(part: int, what: str) -> Iterator[tuple[int, Judge, Random, Answers]]:
+    for seed, judge in random_judges(PROGRAMS, start=500_000 + part * 10_000):
+        program = judge.program
         for i in range(CARS):
-            random = Random(f"whatever {seed} {i}")
+            random = Random(f"{what} {seed} {i}")
             yield seed, judge, random, random_car(random, program, random.choice((0.4, 0.7, 0.9, 0.95)))
 
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_the_verdict_of_every_completion_was_possible(part: int) -> None:
-    for seed, judge, random, seen in cars(part, 600_000):
+    for seed, judge, random, seen in cars(part, "complete"):
         said = judge.judge(seen, thorough=random.random() < 0.5)
         assert said.settled == (len(said.possible) == 1)
         if said.settled:
@@ -50,7 +49,7 @@ def test_the_verdict_of_every_completion_was_possible(part: int) -> None:
 @pytest.mark.parametrize("part", range(PARTS))
 def test_the_verdict_on_the_plan_was_possible(part: int) -> None:
     """Also where questions stay open: planned with, and counted as unseen."""
-    for seed, judge, random, seen in cars(part, 800_000):
+    for seed, judge, random, seen in cars(part, "planned"):
         said = judge.judge(seen, thorough=False)
         for _ in range(COMPLETIONS):
             done, _ = completed(random, judge.program, seen)
@@ -61,7 +60,7 @@ def test_the_verdict_on_the_plan_was_possible(part: int) -> None:
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_answers_one_by_one_never_flip_what_is_settled(part: int) -> None:
-    for seed, judge, random, seen in cars(part, 700_000):
+    for seed, judge, random, seen in cars(part, "one by one"):
         cuts = thresholds(judge.program)
         before: Judgment | None = None
         answers = seen

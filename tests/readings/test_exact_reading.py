@@ -17,7 +17,7 @@ from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from advisor.readings.emitting import wanted
 from tests.answers import random_answer, random_car, thresholds
-from tests.programs import random_programs
+from tests.programs import random_judges
 from tests.reference import ENDS, FIGURES, Car, Figures
 
 PARTS = 8
@@ -87,10 +87,9 @@ class Both:
 
 
 def cars(part: int) -> Iterator[tuple[int, Readings, Both]]:
-    for seed, program in random_programs(PROGRAMS, start=part * 10_000):
-        readings = Readings(program)
+    for seed, judge in random_judges(PROGRAMS, start=part * 10_000):
         for i in range(CARS):
-            yield seed, readings, Both(program, readings, Random(f"{seed} {i}"))
+            yield seed, judge.readings, Both(judge.program, judge.readings, Random(f"{seed} {i}"))
 
 
 def pairs(both: Both) -> Iterator[tuple[str, Any, Any]]:

@@ -16,7 +16,7 @@ from advisor.language.program import Program, Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from tests.answers import random_answer, random_car, thresholds
-from tests.programs import random_programs
+from tests.programs import random_judges
 
 PARTS = 6
 PROGRAMS = 30
@@ -52,8 +52,8 @@ def inside(pair: tuple[bool, bool], holds: bool) -> bool:
 
 
 def cars(part: int) -> Iterator[tuple[int, Readings, Random, Answers]]:
-    for seed, program in random_programs(PROGRAMS, start=500_000 + part * 10_000):
-        readings = Readings(program)
+    for seed, judge in random_judges(PROGRAMS, start=500_000 + part * 10_000):
+        readings, program = judge.readings, judge.program
         for i in range(CARS):
             random = Random(f"possible {seed} {i}")
             yield seed, readings, random, random_car(random, program, random.choice((0.2, 0.5, 0.8, 0.95)))

@@ -18,25 +18,20 @@ from advisor.judging.judge import Judge
 from advisor.language import core
 from advisor.language.answers import Answers
 from advisor.language.types import Choice
-from advisor.readings.arithmetic import exact_arithmetic
-from advisor.readings.compiled import Readings
 from tests.answers import random_answer, random_car, thresholds
-from tests.programs import random_programs
+from tests.programs import deal_on_plan, random_judges
 
 PARTS = 4
 PROGRAMS = 30
 
 
 def deals(part: int) -> Iterator[tuple[int, Judge, Deal]]:
-    for seed, program in random_programs(PROGRAMS, size=4, start=1_200_000 + part * 10_000):
-        judge, random = Judge(Readings(program)), Random(f"sampled {seed}")
+    for seed, judge in random_judges(PROGRAMS, size=4, start=900_000 + part * 10_000):
+        program, random = judge.program, Random(f"sampled {seed}")
         cuts = thresholds(program)
         values = {n: random_answer(random, q, cuts.get(n, [])) for n, q in program.questions.items()}
         answers = Answers("", random_car(random, program, 0).day, values)
-        with exact_arithmetic():
-            deal = judge.judge(answers, thorough=False, settle=False).deal
-        assert deal is not None
-        yield seed, judge, deal
+        yield seed, judge, deal_on_plan(judge, answers)
 
 
 def draws(judge: Judge, name: str) -> bool:
