@@ -19,8 +19,10 @@ from advisor.cli import main
 __all__ = ["Done", "Terminal", "run"]
 
 ROOT = Path(__file__).resolve().parents[2]
-_SETTLED = 0.15
-"""Seconds without a sign after which a screen that ends with a prompt is taken for finished."""
+_SETTLED = 0.25
+"""Seconds without a sign after which a screen that ends with a prompt is taken for finished. Where the system tells
+that the process waits for a key, it is so at once."""
+_SIGN = 0.03
 
 
 class Terminal:
@@ -51,7 +53,7 @@ class Terminal:
         end, last = time.monotonic() + seconds, time.monotonic()
         while time.monotonic() < end:
             try:
-                data = self.process.read_nonblocking(65536, timeout=0.05)
+                data = self.process.read_nonblocking(65536, timeout=_SIGN)
                 self.raw += data
                 self._stream.feed(data)
                 last = time.monotonic()
@@ -60,10 +62,18 @@ class Terminal:
                 pass
             except pexpect.EOF:
                 break
-            if time.monotonic() - last > _SETTLED and text in self.flat and self.flat.rstrip().endswith(">"):
+            rested = self._waits() or time.monotonic() - last > _SETTLED
+            if rested and text in self.flat and self.flat.rstrip().endswith(">"):
                 return self.text
         assert text in self.flat, self.text
         return self.text
+
+    def _waits(self) -> bool:
+        """Whether the process sleeps, as Linux tells: nothing more comes before a key does."""
+        try:
+            return Path(f"/proc/{self.process.pid}/stat").read_text().rpartition(")")[2].split()[0] == "S"
+        except OSError:
+            return False
 
     def appears(self, text: str, seconds: float = 15) -> None:
         """Wait no longer than until the text is there."""
