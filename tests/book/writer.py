@@ -1,13 +1,19 @@
 """A process that works on a deal book, and says on its output what the book has acknowledged.
 
 `python writer.py BOOK CAR COUNT PATIENCE` begins the car, answers so many questions, skips one, goes back and changes
-one, takes one back, notes, decides; each line of its output is the number of events that are kept. It imports nothing
-but the book, so that hundreds of starts are cheap.
+one, takes one back, notes, decides; each line of its output is the number of events that are kept.
+
+`python writer.py` alone reads the same words from lines, with a file for the output behind them. For each it makes a
+process that stops before its work, so that somebody can watch it, and says its number; at that number, it says how the
+process ended. So hundreds of starts cost no import.
 """
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
+import traceback
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
@@ -30,8 +36,9 @@ def deal(count: int) -> list[list[Event]]:
     return [*first, *last]
 
 
-def main() -> int:
-    path, car, count, patience = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), float(sys.argv[4])
+def work(words: list[str]) -> int:
+    """Work on a book; the exit code."""
+    path, car, count, patience = Path(words[0]), words[1], int(words[2]), float(words[3])
     try:
         with open_book(path, patience=patience) as book:
             record = book.record(car)
@@ -49,5 +56,35 @@ def main() -> int:
     return 0
 
 
+def serve() -> None:
+    """Make a stopped process for each line, and say how it ended."""
+    for line in sys.stdin:
+        *words, last = line.rstrip("\n").split("\t")
+        if not words:
+            print(os.waitstatus_to_exitcode(os.waitpid(int(last), 0)[1]), flush=True)
+        elif pid := os.fork():
+            os.waitpid(pid, os.WUNTRACED)
+            print(pid, flush=True)
+        else:
+            stopped(words, last)
+
+
+def stopped(words: list[str], out: str) -> None:
+    """Stop, and do the work once somebody says so; never returns."""
+    for number, name in ((1, out), (2, f"{out}.err")):
+        os.dup2(os.open(name, os.O_CREAT | os.O_WRONLY, 0o600), number)
+    os.kill(os.getpid(), signal.SIGSTOP)
+    code = 1
+    try:
+        code = work(words)
+    except BaseException:  # whatever it is, it is told, and the process ends here
+        traceback.print_exc()
+    finally:
+        sys.stderr.flush()
+        os._exit(code)
+
+
 if __name__ == "__main__":
-    raise SystemExit(main())
+    if sys.argv[1:]:
+        raise SystemExit(work(sys.argv[1:]))
+    serve()
