@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from advisor.cli.printing import page_width, print_data
+from advisor.cli.printing import page_width, print_data, say
 from advisor.report.clean import clean
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def cars(as_json: bool) -> None:
         print_data({"cars": [_data(e.name, e.record, e.last_at) for e in found]})
         return
     if not found:
-        click.echo("no cars yet; `advisor walk NAME` begins one, `advisor import FILE` brings one in")
+        say("no cars yet; `advisor walk NAME` begins one, `advisor import FILE` brings one in")
     from advisor.report.wrapping import Page
 
     page = Page(page_width())
@@ -142,7 +142,7 @@ def export(name: str, file: Path | None, force: bool) -> None:
     if file.exists() and not force:
         raise click.UsageError(clean(f"{file} is there already; --force writes over it"))
     replace_file(file, text)
-    click.echo(clean(f"written to {file}"), err=True)
+    say(f"written to {file}", err=True)
 
 
 @click.command("import")
@@ -173,4 +173,4 @@ def import_(file: Path, name: str | None, rules: Path | None) -> None:
         except BookFault as fault:
             other = "" if name else "; `--as NAME` calls it otherwise"
             raise failed(BookFault(f"{fault}{other}")) from None
-    click.echo(clean(f"{chosen} is in the book, with {len(record.values)} answers; `advisor walk {chosen}` goes on"))
+    say(f"{chosen} is in the book, with {len(record.values)} answers; `advisor walk {chosen}` goes on")

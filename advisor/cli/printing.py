@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-__all__ = ["Commands", "error_width", "page_width", "print_data"]
+__all__ = ["Commands", "error_width", "page_width", "print_data", "say"]
 
 _WIDE = 1000
 
@@ -25,8 +25,24 @@ def error_width() -> int:
     return page_width() if sys.stderr is not None and sys.stderr.isatty() else _WIDE
 
 
+def say(text: str, *, err: bool = False) -> None:
+    """A line beside the results, or instead of any, that breaks no word at the edge of a terminal."""
+    from advisor.report.wrapping import Page
+
+    page = Page(error_width() if err else page_width())
+    page.add(text, hang=2)
+    click.echo(page.text, nl=False, err=err)
+
+
 class Commands(click.Group):
-    """Commands whose errors break no word at the edge of a terminal."""
+    """Commands whose help and errors break no word at the edge of a terminal."""
+
+    def make_context(
+        self, info_name: str | None, args: list[str], parent: click.Context | None = None, **extra: Any
+    ) -> click.Context:
+        """With the width there is: left to itself, click takes none below 50 columns."""
+        extra.setdefault("terminal_width", min(page_width(), 80))
+        return super().make_context(info_name, args, parent, **extra)
 
     def invoke(self, context: click.Context) -> Any:
         """Run a command."""

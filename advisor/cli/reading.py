@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from advisor.cli.printing import error_width
+from advisor.cli.printing import error_width, say
 
 if TYPE_CHECKING:
     from advisor.book.record import Record
@@ -133,7 +133,7 @@ def load_readings(rules: Path | None) -> Readings:
     if problems:
         from advisor.report.problems import summary
 
-        click.echo(f"the rules have {summary(problems)}; see `advisor check`", err=True)
+        say(f"the rules have {summary(problems)}; see `advisor check`", err=True)
     return readings
 
 

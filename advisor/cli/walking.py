@@ -79,7 +79,8 @@ def _walked(
     answers, told = answers_of(record, program) if record else (Answers(title=name or "A car", day=date.today()), [])
     screen.show([Line("wrong", text) for text in told])
     if quick is None:
-        quick = record is not None and "quick" in record.stood[1].split()
+        same = record is not None and record.rules_named == kept_name(named)
+        quick = same and record is not None and "quick" in record.stood[1].split()
     walk = Walk(
         judging, _order(judging, quick=quick), answers, pocket=pocket, quick=quick, asks_all=not screen.waits,
         trail=tuple(n for n in (record.trail if record else ()) if n in program.questions),
@@ -103,6 +104,15 @@ def _walked(
 
 def _welcome(record: Record, program: Program, named: str) -> list[str]:
     """What somebody is told who goes on with a car."""
+    told = _ruled(record, program, named)
+    if record.decided:
+        what, price = record.decided
+        told.append(f"Decided so far: {what.replace('_', ' ')}{f' at {price}' if price else ''}.")
+    return told
+
+
+def _ruled(record: Record, program: Program, named: str) -> list[str]:
+    """By which rules it goes on."""
     if record.rules[-1:] in ((), (program.digest,)):
         many = f"{len(record.values)} answers are" if len(record.values) != 1 else "1 answer is"
         return [f"{many} kept; on where it stopped."]
@@ -278,8 +288,8 @@ def _own_numbers(walk: Walk, screen: Screen, keeper: Keeper) -> None:
 
 
 def _typed(screen: Screen, what: str, read: Callable[[str], tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    """What was typed, as it is read, until an empty line; a mistake is told."""
-    while line := (screen.read(None, what) or "").strip():
+    """What was typed, as it is read, until an empty line or q; a mistake is told."""
+    while (line := (screen.read(None, what) or "").strip()) not in ("", "q"):
         try:
             found = read(line)
         except Mistake as mistake:

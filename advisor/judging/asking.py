@@ -17,6 +17,7 @@ from advisor.judging.sheet import Sheet, each_value
 from advisor.judging.situation import Situation
 from advisor.language.program import Question
 from advisor.language.types import Quantity, Value
+from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 
 __all__ = ["QuickOrder", "ending", "gravity"]
@@ -80,7 +81,8 @@ class QuickOrder:
 def ending(readings: Readings, sheet: Sheet, question: Question) -> Iterator[Value]:
     """The answers of a choice with which a deal-breaker surely holds."""
     for value in each_value(question):
-        _, _, refuses, *_ = readings.brief(*sheet.with_answers({question.name: value}).possible())
+        with exact_arithmetic():
+            _, _, refuses, *_ = readings.brief(*sheet.with_answers({question.name: value}).possible())
         if any(can and not not_ for can, not_ in refuses):
             yield value
 

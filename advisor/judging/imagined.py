@@ -41,6 +41,7 @@ from advisor.language.types import (
     decimal,
 )
 from advisor.language.wording import in_unit
+from advisor.readings.arithmetic import exact_arithmetic
 from advisor.readings.compiled import Readings
 from advisor.trade.pert import quantile
 
@@ -78,7 +79,8 @@ def drawn_answers(
     if not program.gates:
         return found
     sheet = Sheet(program, Answers(day=day, values=dict(found)))
-    gates = (readings or Readings(program)).brief(*sheet.possible())[-1]
+    with exact_arithmetic():
+        gates = (readings or Readings(program)).brief(*sheet.possible())[-1]
     applies = dict(zip(program.questions, (can_hold for can_hold, _ in gates), strict=True))
     return {n: v for n, v in found.items() if applies[n]}
 

@@ -47,7 +47,10 @@ class Situation:
     @cached_property
     def possible(self) -> Any:
         """What the possible reading says."""
-        return self.readings.possible(*self.sheet.possible())
+        from advisor.readings.arithmetic import exact_arithmetic
+
+        with exact_arithmetic():
+            return self.readings.possible(*self.sheet.possible())
 
     @cached_property
     def gates(self) -> dict[str, bool]:

@@ -54,8 +54,10 @@ class Readings:
 
     def to_bytes(self) -> dict[str, bytes]:
         """The code of every reading, and the reach, to be kept. Valid for this version of Python alone."""
-        kept = {name: marshal.dumps(self._code(name)) for name in _NAMES}
-        return {**kept, "reach": pickle.dumps(self.reach, protocol=pickle.HIGHEST_PROTOCOL)}
+        for name in _NAMES:
+            self._kept.setdefault(name, marshal.dumps(self._code(name)))
+        self._kept.setdefault("reach", pickle.dumps(self.reach, protocol=pickle.HIGHEST_PROTOCOL))
+        return dict(self._kept)
 
     def _code(self, name: str) -> CodeType:
         if name in self._kept:

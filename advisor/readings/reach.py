@@ -72,16 +72,22 @@ def reach(program: Program) -> Reach:
     def behind(roots: Iterable[core.Core]) -> frozenset[str]:
         return frozenset[str]().union(*map(footing.behind, roots))
 
+    counted = weight(program).counted
+
+    def breaking(condition: core.Core) -> frozenset[str]:
+        """What a deal-breaker looks at; where it looks at a count, all that is counted."""
+        counts = any(isinstance(p, core.Special) and p.name != "today" for p in footing.parts(condition))
+        return footing.behind(condition) | (counted if counts else frozenset())
+
     requires = [r.condition for r in program.of_kind("require")]
     rungs = [r.condition for r in program.ladder if r.condition is not None]
-    counted = weight(program).counted
     roots = requires + rungs + program.gates_of(counted)
     if roots and "profit" in program.lets:
         roots.append(program.lets["profit"].value)
     offered = any(isinstance(p, core.Special) and p.name == "offer" for r in roots for p in footing.parts(r))
     faults = program.faults.values()
     return Reach(
-        refuses=tuple(footing.behind(r.condition) for r in program.of_kind("refuse")),
+        refuses=tuple(breaking(r.condition) for r in program.of_kind("refuse")),
         warned=tuple(footing.behind(r.condition) if r.safety else frozenset[str]() for r in program.of_kind("caution")),
         whens=tuple(footing.behind(f.when) for f in faults),
         figures=tuple(behind(end for figure in f.figures if figure for end in figure) for f in faults),

@@ -161,9 +161,9 @@ def _claimed(walk: Walk, kind: str, fault: str) -> Step:
             guess = nearest(name, faults)
             raise Mistake(
                 f"there is no fault `{in_words(name)}`; "
-                + (f"did you mean `{in_words(guess)}`?" if guess else "see `advisor judge`")
+                + (f"did you mean `{in_words(guess)}`?" if guess else "see `advisor judge NAME --all`")
             )
-    after = evolve(walk, found=())
+    after = walk
     for name in names:
         after = after.claimed("told" if kind == "told" else "denied", name)
     changes = tuple(Change("told" if kind == "told" else "denied", n) for n in names)

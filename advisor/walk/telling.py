@@ -151,9 +151,10 @@ def _mattering(walk: Walk, stand: Standing) -> tuple[str, str, str]:
 def _where(stand: Standing, program: Program, width: int) -> str:
     """The verdict on the plan and whatever comes."""
     if stand.certain:
-        word = stand.possible[0].upper()
+        word = in_words(stand.possible[0]).upper()
         top = _top(stand, program) if stand.possible[0] == stand.on_plan else ""
-        return fitting(width, f"Certain: {word}{top}", f"Certain: {word}")
+        planned = " as planned" if top and not _same_price(stand) else ""
+        return fitting(width, f"Certain: {word}{top}{planned}", f"Certain: {word}")
     others = [v for v in stand.possible if v != stand.on_plan]
     may = _listed(others)
     if stand.on_plan is None:
@@ -194,6 +195,12 @@ def _top(stand: Standing, program: Program) -> str:
     return f", at most {money(curb_price(stand.ceiling), program)}"
 
 
+def _same_price(stand: Standing) -> bool:
+    """Whether the highest price is the same whatever the rest would say."""
+    low, high = stand.bounds
+    return low is not None and high is not None and curb_price(low) == curb_price(high)
+
+
 def _left(stand: Standing, matter: tuple[str, str, str], width: int) -> str:
     """How many answers still matter, and which rule holds the verdict or the price."""
     name = next(iter(stand.holding), None)
@@ -209,7 +216,7 @@ def brought(before: Walk, after: Walk) -> list[Line]:
     old, new = before.situation, after.situation
     lines = [Line("rule", f"That ends it: {r.because}") for r in new.refuses if r not in old.refuses]
     lines += [Line("rule", f"! {r.because}") for r in new.cautions if r not in old.cautions]
-    if after.found:
+    if after.found and after.found is not before.found:
         faults = [after.program.faults[n].text.rstrip(".") or in_words(n) for n in after.found]
         lines.append(Line("told", f"found: {'; '.join(faults)} (told or denied, if the seller said so)"))
     return lines
@@ -236,9 +243,10 @@ def certain(walk: Walk) -> list[Line]:
     """That the verdict is certain, why, and what is still worth a look."""
     stand, program = walk.standing, walk.program
     assert stand is not None
-    top = _top(stand, program) if stand.possible[0] == stand.on_plan and not walk.pocket else ""
-    head = f"It is certain: {in_words(stand.possible[0]).upper()}{top}, whatever the rest would say."
+    head = f"It is certain: {in_words(stand.possible[0]).upper()}, whatever the rest would say."
     lines = [Line("station", head), *(Line("rule", text) for text in _why(walk, stand))]
+    if stand.possible[0] == stand.on_plan and not walk.pocket:
+        lines += [Line("told", text) for text in _certain_price(stand, program)]
     worth = walk.worth_a_look
     safety = sum(n in stand.for_safety for n in worth)
     bargain = len(worth) - safety
@@ -250,6 +258,20 @@ def certain(walk: Walk) -> list[Line]:
     else:
         lines.append(Line("told", "Nothing more is worth a look. Enter or q ends."))
     return lines
+
+
+def _certain_price(stand: Standing, program: Program) -> list[str]:
+    """The highest price once the verdict is certain: what is open may still move it."""
+    top = _top(stand, program).removeprefix(", ").capitalize()
+    low, high = stand.bounds
+    if not top:
+        return []
+    if _same_price(stand):
+        return [f"{top}."]
+    if low is None or high is None:
+        return [f"{top} as planned; what is open can still bring it down."]
+    ends = " to ".join(money(curb_price(end), program) for end in (low, high))
+    return [f"{top} as planned; {ends} whatever comes."]
 
 
 def _why(walk: Walk, stand: Standing) -> list[str]:
@@ -303,7 +325,7 @@ def question_list(walk: Walk, names: tuple[str, ...]) -> list[Line]:
             answer = shown_answer(walk, question, walk.answers.values[name])
         aside = "" if gates[name] else " (does not apply)"
         found.append(Line("list", f"{walk.number(name)} {in_words(name)}: {answer}{aside}"))
-    return found or [Line("told", "none")]
+    return found or [Line("told", "no question is left there")]
 
 
 def station_list(walk: Walk) -> list[Line]:

@@ -253,3 +253,21 @@ def test_a_car_goes_on_in_the_order_in_which_it_began(rules: Path, book: Path) -
         assert "2. What kind of body is it?" in other
         assert "quick order" not in other
     assert "3. Where does it rust?" in run(book, "walk", "red", "--quick", typed="").stdout
+
+
+def test_a_decision_is_told_when_the_car_goes_on(rules: Path, book: Path) -> None:
+    typed = "2,900\nhatch\nnone\n5/32\n\nbought 2,800\n"
+    assert "noted: bought at $2,800" in run(book, "walk", "red", "--rules", str(rules), typed=typed).stdout
+    assert "Decided so far: bought at $2,800." in run(book, "walk", "red", typed="").stdout
+
+
+def test_other_rules_begin_in_their_own_order(rules: Path, book: Path) -> None:
+    run(book, "walk", "red", "--rules", "telephone", "--quick", typed="")
+    assert "quick order" not in run(book, "walk", "red", "--rules", str(rules), typed="").stdout
+
+
+@pytest.mark.parametrize("words", [("walk", "-h"), ("-h",), ("cars",)])
+def test_help_breaks_no_word_at_40_columns(words: tuple[str, ...], book: Path) -> None:
+    shown = run(book, *words, COLUMNS="40").stdout
+    assert shown
+    assert all(len(line) <= 40 for line in shown.splitlines())

@@ -63,6 +63,19 @@ def judged(judge: Judge, count: int, asking: int, resale: int) -> Deal:
     return deal_on_plan(judge, answers)
 
 
+@pytest.mark.parametrize("seed", range(4))
+def test_plans_come_in_their_order_to_the_last(seed: int) -> None:
+    """The best are sorted by themselves, and so are the others behind them."""
+    random = Random(f"ranked {seed}")
+    deal = judged(judge_of(rules(8, random)), 8, random.randint(500, 6000), random.randint(2000, 9000))
+    with exact_arithmetic():
+        (block,) = deal.bargain.blocks(deal.bargain.tried, 0)
+        found = list(block.ranked(deal.asking))
+    assert len(found) == len(block) == 256
+    assert sorted(i for _, i in found) == list(range(256))
+    assert [key for key, _ in found] == sorted(key for key, _ in found)
+
+
 @pytest.mark.parametrize("seed", range(16))
 def test_the_best_of_all_plans_is_found(seed: int) -> None:
     random = Random(f"plans {seed}")

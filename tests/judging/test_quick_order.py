@@ -59,6 +59,20 @@ verdict
 """
 
 
+COUNTED = RULES.replace("oily is dripping and smoke is blue\n", "smoke is blue and unverified_majors < 1\n")
+COUNTED = COUNTED.replace("takes 0.2 min", "takes 0.2 min\n    major")
+
+
+def test_a_count_that_a_deal_breaker_looks_at_weighs_too() -> None:
+    readings = judge_of(COUNTED).readings
+    day = date(2026, 5, 2)
+    order = QuickOrder(readings)
+    order.next(["oily", "seats", "smoke"], Situation(readings, Answers(day=day)), None)
+    looked = Situation(readings, Answers(day=day, values={"oily": "clean"}))
+    assert order.next(["seats", "smoke"], looked, "oily") == "smoke"
+    assert QuickOrder(readings).next(["seats", "smoke"], looked, "oily") == "smoke"
+
+
 def test_a_question_weighs_more_once_its_answer_can_end_the_deal() -> None:
     """The order that asked before and one that is new, as after a kill, agree."""
     readings = judge_of(RULES).readings

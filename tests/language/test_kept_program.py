@@ -11,6 +11,7 @@ from attrs import evolve, fields
 
 from advisor.cli.rules import load_rules
 from advisor.language.program import Program
+from advisor.readings import compiled
 from advisor.readings.compiled import Readings
 from tests.programs import random_programs
 
@@ -45,8 +46,19 @@ def test_what_judges_waits_until_it_is_looked_at() -> None:
 
 
 def test_a_name_that_no_program_has() -> None:
-    with pytest.raises(AttributeError, match="a program has no colour"):
-        _ = kept(load_rules(None)[0].program).colour
+    with pytest.raises(AttributeError, match="a program has no hue"):
+        _ = kept(load_rules(None)[0].program).hue
+
+
+def test_what_is_kept_is_made_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    made = []
+    plain = compiled.generated
+    monkeypatch.setattr(compiled, "generated", lambda program, name: made.append(name) or plain(program, name))
+    (_, program), *_ = random_programs(1)
+    readings = Readings(program)
+    readings.to_bytes()
+    assert all(map(callable, (readings.exact, readings.possible, readings.brief)))
+    assert sorted(made) == sorted(set(made))
 
 
 def test_the_reach_is_kept_with_the_readings() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from random import Random
@@ -340,7 +341,68 @@ def test_why_it_is_certain_may_be_a_line_of_the_ladder() -> None:
     by = judge_of(RULES[: RULES.index("verdict\n")] + lines + "    pass        otherwise\n")
     walk = Walk(Judging(by.readings), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
     walk = typed(walk, "2,900", "coupe", "none").weighed()
-    assert [line.text for line in certain(walk)][:2] == [
-        "It is certain: RENEGOTIATE, at most $3,200, whatever the rest would say.",
+    assert [line.text for line in certain(walk)][:3] == [
+        "It is certain: RENEGOTIATE, whatever the rest would say.",
         "The rules say so when body is coupe.",
+        "At most $3,200 as planned; $2,950 to $3,200 whatever comes.",
     ]
+    walk = typed(walk, "tread = 5/32").weighed()
+    assert certain(walk)[2].text == "At most $3,200."
+
+
+def test_the_price_that_is_called_certain_is() -> None:
+    """Whatever the open answers turn out to be, the highest price lies between the ends that were told."""
+    by = judge_of(RULES)
+    early = 0
+    for seed in range(60):
+        random = Random(seed)
+        car = drawn_answers(by.program, random, by.readings, DAY) | {"asking": Decimal(random.randint(1500, 3500))}
+        walk = Walk(Judging(by.readings), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
+        for name in ("asking", "body", "rust"):
+            walk = walk.answered({name: car[name]})
+        stand = walk.weighed().standing
+        assert stand is not None
+        low, high = stand.bounds
+        if stand.certain and low is not None and high is not None:
+            last = walk.answered({n: v for n, v in car.items() if n not in walk.answers.values}).weighed().standing
+            assert last is not None
+            assert last.ceiling is not None
+            assert low <= last.ceiling <= high, seed
+            early += low < high
+    assert early > 5
+
+
+def test_what_was_told_can_be_denied_after_all() -> None:
+    by = judge_of(RULES)
+    walk = Walk(Judging(by.readings), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
+    walk = typed(walk, "tread = 1/32", "told", "denied")
+    assert (walk.answers.told, walk.answers.denied) == ((), ("worn_tires",))
+
+
+THIRDS = RULES.replace(
+    'station "At the car"\n',
+    """station "At the car"
+ask owners: number from 1 to 50
+    "How many owners?"
+    unsure assume 1
+let again = (asking / owners) * owners
+fault dear when again >= asking
+    "Dear"
+    parts $2,500
+    shop $0
+    labor 1 h
+    wait 1 day
+    must be fixed
+    source house figure
+""",
+)
+
+
+def test_the_walk_computes_as_exactly_as_the_judgment() -> None:
+    """A twenty-ninth of a price, times 29, is that price in 34 digits and less than it in 28."""
+    by = judge_of(THIRDS)
+    walk = Walk(Judging(by.readings), FileOrder(tuple(by.program.questions)), Answers(day=DAY))
+    walk = typed(walk, "1,000", "29")
+    exactly = by.judge(walk.answers, thorough=False, settle=False).deal
+    assert exactly is not None
+    assert ("dear" in walk.situation.faults) == any(h.fault.name == "dear" for h in exactly.bargain.repairs.held)
