@@ -283,11 +283,14 @@ def _why(walk: Walk, stand: Standing) -> list[str]:
     if verdict in program.advice:
         return [program.advice[verdict]]
     if rules:
-        asking, top = walk.answers.known("asking"), stand.ceiling if verdict == stand.on_plan else stand.bounds[1]
-        if not isinstance(asking, Decimal) or top is None or walk.pocket:
-            return [rules[0].because] if verdict != program.verdicts[0] else []
-        price = f"The rules allow no more than {money(curb_price(top), program)}; {money(asking, program)} is asked."
-        return [price] if verdict == program.verdicts[0] else [price, f"What holds the price down: {rules[0].because}"]
+        asking, best = walk.answers.known("asking"), verdict == program.verdicts[0]
+        at_least = best and not _same_price(stand)
+        price = stand.bounds[0] if at_least else stand.bounds[1]
+        if not isinstance(asking, Decimal) or price is None or walk.pocket:
+            return [] if best else [rules[0].because]
+        allowed = f"{'at least' if at_least else 'no more than'} {money(curb_price(price), program)}"
+        told = f"The rules allow {allowed}; {money(asking, program)} is asked."
+        return [told] if best else [told, f"What holds the price down: {rules[0].because}"]
     rungs = [r for r in program.ladder if r.verdict == verdict]
     conditions = [r.condition for r in rungs if r.condition is not None]
     if len(rungs) == len(conditions) == 1:
