@@ -18,8 +18,6 @@ from tests.answers import random_answer, random_car, thresholds
 from tests.programs import deal_on_plan, judge_of, random_judges
 from tests.reference import Car
 
-pytestmark = pytest.mark.xdist_group("rules from 900,000")
-
 PARTS = 4
 PROGRAMS = 60
 SLOW = 12

@@ -10,8 +10,6 @@ from advisor.judging.derivation import derive, worded
 from advisor.report.data import judgment_data
 from tests.report.cars import NAMES, example, house
 
-pytestmark = pytest.mark.xdist_group("examples")
-
 
 @pytest.mark.parametrize("name", NAMES)
 def test_judge_and_why_say_the_same(name: str) -> None:

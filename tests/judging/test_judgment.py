@@ -19,8 +19,6 @@ from tests.answers import random_car
 from tests.programs import judge_of, random_judges, random_programs
 from tests.reference import ENDS, FIGURES, Car
 
-pytestmark = pytest.mark.xdist_group("rules from 500,000")
-
 UNSURE, REFUSED = Unanswered("unsure"), Unanswered("refused")
 
 CHANCES = """ruleset "Chances"

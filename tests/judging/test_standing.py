@@ -20,8 +20,6 @@ from advisor.language.program import Unanswered
 from advisor.readings.arithmetic import exact_arithmetic
 from tests.programs import house, judge_of, random_judges
 
-pytestmark = pytest.mark.xdist_group("rules from 0")
-
 DAY = date(2026, 5, 2)
 PROGRAMS, CARS, COMPLETIONS = 100, 10, 100
 """A hundred thousand completions, over random rules and cars of which some answers are known."""

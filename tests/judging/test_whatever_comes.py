@@ -16,8 +16,6 @@ from tests.answers import random_answer, random_car, thresholds
 from tests.programs import random_judges
 from tests.readings.test_possible_reading import completed
 
-pytestmark = pytest.mark.xdist_group("rules from 500,000")
-
 PARTS = 4
 PROGRAMS = 30
 CARS = 3

@@ -20,8 +20,6 @@ from tests.answers import random_answer, random_car, thresholds
 from tests.programs import random_judges
 from tests.reference import ENDS, FIGURES, Car, Figures
 
-pytestmark = pytest.mark.xdist_group("rules from 0")
-
 PARTS = 8
 PROGRAMS = 30
 CARS = 8

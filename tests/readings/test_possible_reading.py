@@ -18,8 +18,6 @@ from advisor.readings.compiled import Readings
 from tests.answers import random_answer, random_car, thresholds
 from tests.programs import random_judges
 
-pytestmark = pytest.mark.xdist_group("rules from 500,000")
-
 PARTS = 6
 PROGRAMS = 30
 CARS = 4

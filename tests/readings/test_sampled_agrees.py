@@ -21,8 +21,6 @@ from advisor.language.types import Choice
 from tests.answers import random_answer, random_car, thresholds
 from tests.programs import deal_on_plan, random_judges
 
-pytestmark = pytest.mark.xdist_group("rules from 900,000")
-
 PARTS = 4
 PROGRAMS = 30
 

@@ -22,8 +22,6 @@ from advisor.report.terminal import terminal_text
 from advisor.trade.curb import curb_price
 from tests.report.cars import KINDS, NAMES, example, judged
 
-pytestmark = pytest.mark.xdist_group("examples")
-
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
 NUMBER = re.compile(r"(?<![\w.])\d[\d,]*(?:\.\d+)?")
 

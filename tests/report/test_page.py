@@ -18,8 +18,6 @@ from advisor.report.styling import STYLE
 from advisor.trade.curb import curb_price
 from tests.report.cars import EXAMPLES, KINDS, NAMES, OUTSIDE, example, furnished, judged
 
-pytestmark = pytest.mark.xdist_group("examples")
-
 VOID = {"meta", "br"}
 
 

@@ -20,8 +20,6 @@ from advisor.report.lines import document_lines
 from tests.programs import judge_of
 from tests.report.cars import NAMES, example, furnished, house, judged, small
 
-pytestmark = pytest.mark.xdist_group("examples")
-
 
 def words(judgment: Judgment, everything: bool = False) -> str:
     return " ".join(document_lines(compose(judgment), 100, everything).split())

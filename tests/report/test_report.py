@@ -21,8 +21,6 @@ from advisor.report.tracing import derivation_lines
 from advisor.trade.curb import curb_price
 from tests.report.cars import HERE, KINDS, NAMES, OUTSIDE, example, furnished, judged, small
 
-pytestmark = pytest.mark.xdist_group("examples")
-
 
 def shown(kind: str, everything: bool = False) -> str:
     return document_lines(compose(judged(kind)), 100, everything)

@@ -19,8 +19,6 @@ from advisor.trade.curb import curb_price
 from tests.rulesets.test_conservation import judge
 from tests.rulesets.test_variants import judge as judge_by
 
-pytestmark = pytest.mark.xdist_group("the twenty")
-
 FOLDER = Path(__file__).resolve().parents[2] / "examples" / "twenty"
 PAGE = (FOLDER / "README.md").read_text(encoding="utf-8")
 RECORDS = {int(path.name[:2]): path for path in sorted(FOLDER.glob("*.car"))}
